@@ -1,0 +1,1 @@
+//! Heat and outlet temperature of a home-built or rated solar heater.

@@ -1,0 +1,1 @@
+//! The heat and water that an outdoor pool gains and loses.

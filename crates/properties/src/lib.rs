@@ -1,0 +1,1 @@
+//! Moist air, liquid water, tube, board and ground materials, and the physical constants.

@@ -1,0 +1,1 @@
+//! When the pump runs, what it draws and what it adds.

@@ -1,0 +1,1 @@
+//! Text with units, as people write it, to SI values and back.

@@ -1,0 +1,1 @@
+//! The builder's scenario file, checked whole and turned into a plan.

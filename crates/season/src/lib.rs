@@ -1,0 +1,1 @@
+//! A pool and its heaters stepped through every interval of a weather year.

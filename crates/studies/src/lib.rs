@@ -1,0 +1,1 @@
+//! Questions that take many seasons: ranges, and what each measure gives.

@@ -1,0 +1,1 @@
+//! The command line: flags, paths and exit codes.

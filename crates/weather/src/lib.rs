@@ -1,0 +1,1 @@
+//! Public hourly weather files read into one weather year.
