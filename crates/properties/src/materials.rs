@@ -1,0 +1,1 @@
+//! What tubes, boards and ground are made of.
