@@ -9,6 +9,7 @@
 //! unit in the name (`air_c`, `vapour_pressure_pa`); absolute temperatures carry `_k`.
 
 pub mod constants;
+pub mod elementary;
 pub mod materials;
 pub mod moist_air;
 pub mod water;
