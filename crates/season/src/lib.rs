@@ -2,13 +2,27 @@
 //!
 //! **Question:** how warm is the water, hour by hour, and where did the heat come from and go to?
 //! **In:** a [`Plan`] and a [`Prepared`] year (weather, sun on each plane, sky). **Out:** a [`Season`].
-//! **Sources:** named in the physics crates; this crate adds the step and the bookkeeping.
+//! **Sources:** named in the physics crates; this crate adds the step (`step.rs`) and the bookkeeping.
 //!
 //! A run is a function of its plan and its prepared year and of nothing else: no clock, no files, no
 //! random numbers, no state that outlives the call.
 
+mod book;
+mod clock;
+mod control;
+mod error;
+mod machine;
 mod plan;
+mod prepared;
 mod result;
+mod run;
+mod step;
+mod warnings;
 
+pub use clock::{DayTable, Tick, is_summer_time};
+pub use error::SeasonError;
+pub use machine::MAX_HEATERS;
 pub use plan::*;
+pub use prepared::{DEFAULT_GROUND_ALBEDO_FRAC, PlaneRow, Prepared, PreparedPlane, Row};
 pub use result::*;
+pub use run::{Detail, PERIODIC_WITHIN_K, run};

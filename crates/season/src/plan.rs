@@ -25,7 +25,11 @@ impl Ranged {
     /// A number taken as exact.
     #[must_use]
     pub const fn exact(value: f64) -> Self {
-        Self { value, low: value, high: value }
+        Self {
+            value,
+            low: value,
+            high: value,
+        }
     }
 
     /// The value at `position` −1…1: −1 gives `low`, 0 `value`, 1 `high`, straight lines between and beyond.
@@ -55,7 +59,11 @@ impl MonthDay {
         let key = |m: u32, d: u32| m * 100 + d;
         let (from, to) = (key(from.month, from.day), key(to.month, to.day));
         let here = key(date.month(), date.day());
-        if from <= to { (from..=to).contains(&here) } else { here >= from || here <= to }
+        if from <= to {
+            (from..=to).contains(&here)
+        } else {
+            here >= from || here <= to
+        }
     }
 }
 

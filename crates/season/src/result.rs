@@ -90,6 +90,24 @@ impl Ledger {
         self.stored_change += other.stored_change * factor;
     }
 
+    /// Sets every entry to `value`.
+    pub fn fill(&mut self, value: f64) {
+        *self = Self {
+            sun_on_water: value,
+            heaters: value,
+            other_heater: value,
+            pump_heat: value,
+            rain: value,
+            evaporation: value,
+            convection: value,
+            longwave: value,
+            ground: value,
+            walls: value,
+            make_up_water: value,
+            stored_change: value,
+        };
+    }
+
     /// The same multiplied by `factor`.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
@@ -211,7 +229,10 @@ pub struct HeaterResult {
     /// Heat into the water, kWh.
     pub heat_kwh: f64,
     /// Sun and longwave taken in less given off while running, computed apart from the water's rise, kWh.
+    /// With [`Self::from_standing_tube_kwh`] it makes up [`Self::heat_kwh`].
     pub absorbed_less_lost_kwh: f64,
+    /// Part of it that the standing tube and its water gave when flow started (negative: took), kWh.
+    pub from_standing_tube_kwh: f64,
     /// Sun on its plane over the year, kWh.
     pub sun_on_plane_kwh: f64,
     /// Hours in which running it cooled the water.

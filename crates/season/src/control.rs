@@ -1,0 +1,242 @@
+//! Whether the pump pushes water through the heaters in one interval, and from what state it starts.
+
+use swimdays_collector::{HeaterState, HeaterWeather};
+use swimdays_pump::{Control, DifferentialInput, differential_on_frac};
+
+use crate::machine::{MAX_HEATERS, Machine, PumpUnit};
+use crate::step::{Chain, Interval, State};
+
+/// What was decided for one interval.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Decision {
+    /// Share of the interval with flow.
+    pub on_frac: f64,
+    /// Whether flow still runs when the interval ends.
+    pub on_at_end: bool,
+    /// How often the heat held by the tubes is handed to the water in this interval.
+    pub starts: f64,
+    /// Heaters when flow starts.
+    pub bodies: [HeaterState; MAX_HEATERS],
+    /// The heaters at the water temperature of the interval's start.
+    pub chain: Option<Chain>,
+    /// Heat handed over at the start, W of the interval's mean.
+    pub start_w: f64,
+    /// Pump heat that heating adds while on, W.
+    pub pump_heat_w: f64,
+    /// Electricity that heating adds while on, W.
+    pub power_w: f64,
+    /// Heat lost by buoyant flow while the pump stands, by heater, W.
+    pub siphons_w: [f64; MAX_HEATERS],
+    /// The control starts and stops more than it should.
+    pub short_cycling: bool,
+}
+
+impl Decision {
+    fn off(state: &State) -> Self {
+        Self {
+            on_frac: 0.0,
+            on_at_end: false,
+            starts: 0.0,
+            bodies: state.heaters,
+            chain: None,
+            start_w: 0.0,
+            pump_heat_w: 0.0,
+            power_w: 0.0,
+            siphons_w: [0.0; MAX_HEATERS],
+            short_cycling: false,
+        }
+    }
+
+    /// Sum of the buoyant losses, W.
+    #[inline]
+    pub(crate) fn siphon_w(&self) -> f64 {
+        self.siphons_w.iter().sum()
+    }
+}
+
+impl Machine {
+    /// Decides the pump. `rise_without_k` and `stiffness_w_k` describe the water's step without heaters.
+    #[inline]
+    pub(crate) fn decide(
+        &self,
+        at: &Interval<'_>,
+        weather: &[HeaterWeather; MAX_HEATERS],
+        state: &State,
+        open: bool,
+        rise_without_k: f64,
+        stiffness_w_k: f64,
+    ) -> Decision {
+        let mut out = Decision::off(state);
+        let (Some(pump), false) = (&self.pump, self.heaters.is_empty()) else {
+            return out;
+        };
+        let water_c = state.water_c;
+        let frost = pump.limits.frost_stop_c.is_some_and(|c| at.row.air_c < c);
+        let limit_c = pump.limits.water_limit_c.unwrap_or(f64::INFINITY);
+        let cools = pump
+            .limits
+            .night_cooling
+            .is_some_and(|n| water_c > n.above_water_c);
+        let scheduled = if open && !frost {
+            pump.schedule.at(at.tick)
+        } else {
+            0.0
+        };
+        if cools && open && !frost && self.cool(pump, weather, state, &mut out) {
+            return self.finish(pump, at, out);
+        }
+        if scheduled <= 0.0 || water_c >= limit_c {
+            self.siphon(pump, weather, state, &mut out);
+            return out;
+        }
+        if let Control::Differential(control) = &pump.control {
+            let chain = self.chain(pump, weather, &state.heaters, water_c);
+            let last = self.heaters.len() - 1;
+            let unit = &self.heaters[last];
+            let result = differential_on_frac(&DifferentialInput {
+                control,
+                stagnation_c: unit
+                    .heater
+                    .stagnation_c(&weather[last], &state.heaters[last]),
+                body_c: state.heaters[last].body_c,
+                time_constant_s: unit.heater.time_constant_s(&weather[last]),
+                running_body_c: chain.running[last].body_c,
+                outlet_c: chain.outlet_c,
+                water_c,
+                was_on: state.pump_on,
+                interval_s: self.interval_s * scheduled,
+            });
+            out.on_frac = result.on_frac * scheduled;
+            out.on_at_end = result.running_at_end;
+            out.short_cycling = result.short_cycling;
+            out.starts = result.starts;
+            if result.short_cycling {
+                for (body, unit) in out.bodies.iter_mut().zip(&self.heaters) {
+                    let _ = unit;
+                    body.body_c = body.body_c.max(water_c + control.on_k);
+                }
+            }
+        } else {
+            out.on_frac = scheduled;
+            out.on_at_end = scheduled >= 1.0 || !state.pump_on;
+            out.starts = 1.0;
+        }
+        if out.on_frac <= 0.0 {
+            self.siphon(pump, weather, state, &mut out);
+            return out;
+        }
+        self.start(pump, weather, state, &mut out);
+        self.hold_limit(limit_c - water_c, rise_without_k, stiffness_w_k, &mut out);
+        self.finish(pump, at, out)
+    }
+
+    /// Heaters rest until flow starts; then the chain and what the tubes hand over.
+    #[inline]
+    fn start(
+        &self,
+        pump: &PumpUnit,
+        weather: &[HeaterWeather; MAX_HEATERS],
+        state: &State,
+        out: &mut Decision,
+    ) {
+        if !state.pump_on && out.on_frac < 1.0 && !out.short_cycling {
+            let wait_s = (1.0 - out.on_frac) * self.interval_s;
+            for (i, unit) in self.heaters.iter().enumerate() {
+                out.bodies[i].body_c = unit
+                    .heater
+                    .rest(&weather[i], &state.heaters[i], wait_s)
+                    .body_c;
+            }
+        }
+        let chain = self.chain(pump, weather, &out.bodies, state.water_c);
+        out.start_w = self
+            .heaters
+            .iter()
+            .enumerate()
+            .map(|(i, unit)| unit.heater.start_heat_j(&out.bodies[i], &chain.running[i]))
+            .sum::<f64>()
+            * out.starts
+            / self.interval_s;
+        out.chain = Some(chain);
+    }
+
+    /// Shortens the run so that the water ends at its limit and not above.
+    #[inline]
+    fn hold_limit(&self, room_k: f64, rise_without_k: f64, stiffness_w_k: f64, out: &mut Decision) {
+        let Some(chain) = &out.chain else { return };
+        let added_w = out.on_frac * chain.heat_w + out.start_w;
+        let rise_with_k =
+            rise_without_k + added_w / (stiffness_w_k - 0.5 * out.on_frac * chain.slope_w_k);
+        if added_w > 0.0 && rise_with_k > room_k {
+            let keep = ((room_k - rise_without_k) / (rise_with_k - rise_without_k)).clamp(0.0, 1.0);
+            out.on_frac *= keep;
+            out.starts *= keep;
+            out.start_w *= keep;
+            out.on_at_end = false;
+        }
+    }
+
+    /// Runs to cool the pool when the heaters would give heat away.
+    #[inline]
+    fn cool(
+        &self,
+        pump: &PumpUnit,
+        weather: &[HeaterWeather; MAX_HEATERS],
+        state: &State,
+        out: &mut Decision,
+    ) -> bool {
+        let chain = self.chain(pump, weather, &state.heaters, state.water_c);
+        if chain.heat_w >= 0.0 {
+            return false;
+        }
+        out.on_frac = 1.0;
+        out.on_at_end = true;
+        out.starts = 1.0;
+        self.start(pump, weather, state, out);
+        true
+    }
+
+    /// What a heater above the pool gives away by itself at night when no check valve stops the water.
+    #[inline]
+    fn siphon(
+        &self,
+        pump: &PumpUnit,
+        weather: &[HeaterWeather; MAX_HEATERS],
+        state: &State,
+        out: &mut Decision,
+    ) {
+        if pump.check_valve {
+            return;
+        }
+        for (i, unit) in self.heaters.iter().enumerate() {
+            let body_c = state.heaters[i].body_c;
+            if unit.height_above_water_m <= 0.0 || body_c >= state.water_c {
+                continue;
+            }
+            let flow_kg_s = unit
+                .heater
+                .thermosiphon_flow_kg_s(
+                    body_c,
+                    state.water_c,
+                    unit.height_above_water_m,
+                    pump.connecting_length_m,
+                    pump.connecting_bore_m,
+                )
+                .abs();
+            if flow_kg_s > 0.0 {
+                let running =
+                    unit.heater
+                        .run(&weather[i], &state.heaters[i], state.water_c, flow_kg_s);
+                out.siphons_w[i] = running.heat_w.min(0.0);
+            }
+        }
+    }
+
+    #[inline]
+    fn finish(&self, pump: &PumpUnit, at: &Interval<'_>, mut out: Decision) -> Decision {
+        let filter = pump.filter.at(at.tick);
+        out.pump_heat_w = filter * pump.heating_heat_w[0] + (1.0 - filter) * pump.heating_heat_w[1];
+        out.power_w = filter * pump.heating_power_w[0] + (1.0 - filter) * pump.heating_power_w[1];
+        out
+    }
+}

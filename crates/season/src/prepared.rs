@@ -1,0 +1,464 @@
+//! A weather year made ready for one site: sun on each plane, sky, vapour pressure, soil, clock.
+//!
+//! Preparing costs more than a run, so it is done once per weather, site and set of planes; runs that differ
+//! in cover, pump, heater size, shelter or target share it. [`Prepared::new`] fixes what it depends on;
+//! a run with a plan that needs something else is refused.
+
+use chrono::{Datelike, NaiveDateTime, Timelike};
+use swimdays_pool::{AnnualCycle, SunOnWater, mains_c};
+use swimdays_properties::moist_air::{saturation_pressure_pa, wet_bulb_c};
+use swimdays_solar::{
+    Horizon, LongwaveInput, LongwaveSource, Obstruction, Plane, PlaneIrradiance, Sky,
+    SunInInterval, WATER_DIFFUSE_REFLECTANCE, extraterrestrial_normal_w_m2, plane_irradiance,
+    plane_longwave_w_m2, relative_air_mass, sky_longwave_w_m2, sun_in_interval, water_reflectance,
+};
+use swimdays_weather::{WeatherYear, YearKind};
+
+use crate::clock::{Tick, ticks};
+use crate::{Models, Plan, SeasonError, Shell, SummerTime};
+
+/// Ground albedo when neither the scenario nor the weather file gives one: grass and bare soil.
+/// Source: Liu & Jordan (1963), the customary 0.2.
+pub const DEFAULT_GROUND_ALBEDO_FRAC: f64 = 0.2;
+
+/// What the weather does to the water during one interval.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Row {
+    /// Start, local standard time.
+    pub start: NaiveDateTime,
+    /// Air, °C.
+    pub air_c: f64,
+    /// Dew point, °C.
+    pub dew_point_c: f64,
+    /// Vapour pressure of the air, Pa.
+    pub vapour_pressure_pa: f64,
+    /// Air pressure, Pa.
+    pub pressure_pa: f64,
+    /// Station wind at 10 m, m/s.
+    pub wind_m_s: f64,
+    /// Global horizontal irradiance, W/m².
+    pub ghi_w_m2: f64,
+    /// Longwave from the open sky, W/m².
+    pub sky_longwave_w_m2: f64,
+    /// Longwave onto the water from sky and from what stands around it, W/m².
+    pub water_longwave_w_m2: f64,
+    /// Sun absorbed per m² of open water, W/m².
+    pub sun_open_w_m2: f64,
+    /// Sun that reaches a cover on the water after reflection at its surface, W/m².
+    pub sun_on_cover_w_m2: f64,
+    /// Sun on an upright wall, averaged around the pool, W/m².
+    pub sun_on_walls_w_m2: f64,
+    /// Longwave on an upright wall, W/m².
+    pub wall_longwave_w_m2: f64,
+    /// Rain, kg/(m²·s).
+    pub rain_kg_m2_s: f64,
+    /// Temperature of the rain, °C.
+    pub rain_c: f64,
+    /// Make-up water from the mains, °C.
+    pub mains_c: f64,
+    /// Undisturbed soil at the foot of the soil column, °C.
+    pub deep_c: f64,
+    /// Undisturbed soil near the surface, where a deck run would lie, °C.
+    pub soil_c: f64,
+}
+
+/// Sun and longwave on one heater's plane during one interval.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PlaneRow {
+    /// Beam and circumsolar after obstructions, W/m².
+    pub beam_w_m2: f64,
+    /// Dome, horizon band and ground after obstructions, W/m².
+    pub diffuse_w_m2: f64,
+    /// Cosine of the angle of incidence.
+    pub incidence_cos: f64,
+    /// Longwave, W/m².
+    pub longwave_w_m2: f64,
+    /// Irradiance with obstructions left out, W/m².
+    pub open_w_m2: f64,
+}
+
+/// One plane through the year.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PreparedPlane {
+    plane: Plane,
+    obstructions: Vec<Obstruction>,
+    /// In the order of the run.
+    pub rows: Vec<PlaneRow>,
+    /// Largest irradiance of the year after obstructions, W/m².
+    pub peak_w_m2: f64,
+}
+
+/// A weather year ready to be stepped.
+#[derive(Clone, Debug)]
+pub struct Prepared {
+    /// Length of an interval, s.
+    pub interval_s: f64,
+    /// The same in minutes.
+    pub interval_minutes: u32,
+    /// The water's rows in the order of the swim year.
+    pub rows: Vec<Row>,
+    /// The clock on the wall for each row.
+    pub ticks: Vec<Tick>,
+    /// The planes asked for.
+    pub planes: Vec<PreparedPlane>,
+    /// Whether the rows make a whole year that can be repeated.
+    pub whole_year: bool,
+    /// Whether the year is a typical one (labels in 2001).
+    pub typical: bool,
+    /// How the longwave of the sky was found.
+    pub longwave_source: LongwaveSource,
+    /// Latitude, degrees north.
+    pub latitude_deg: f64,
+    key: Key,
+}
+
+/// What a prepared year depends on besides the weather.
+#[derive(Clone, Debug, PartialEq)]
+struct Key {
+    models: Models,
+    summer_time: SummerTime,
+    ground_albedo_frac: Option<f64>,
+    water_obstructions: Vec<Obstruction>,
+    sun: SunOnWater,
+    soil: (f64, f64),
+}
+
+impl Key {
+    fn of(plan: &Plan) -> Self {
+        let ground = match &plan.pool.shell {
+            Shell::InGround { ground, .. } => ground,
+            Shell::AboveGround { floor, .. } => floor,
+        };
+        Self {
+            models: plan.models,
+            summer_time: plan.site.summer_time,
+            ground_albedo_frac: plan.site.ground_albedo_frac,
+            water_obstructions: plan.pool.obstructions.clone(),
+            sun: plan.pool.sun,
+            soil: (ground.depth_m, ground.ground.diffusivity_m2_s()),
+        }
+    }
+}
+
+/// Depth at which a deck run's soil is taken as undisturbed, m (common practice, no source).
+const DECK_SOIL_DEPTH_M: f64 = 1.0;
+
+impl Prepared {
+    /// Prepares `weather` for the site, water and heaters of `plan`.
+    ///
+    /// Rows start on 1 January in the north and on 1 July in the south when the weather is a whole year.
+    ///
+    /// # Errors
+    /// [`SeasonError::Obstruction`] when an obstruction is not valid, [`SeasonError::EmptyWeather`] without intervals.
+    pub fn new(plan: &Plan, weather: &WeatherYear) -> Result<Self, SeasonError> {
+        if weather.len() == 0 {
+            return Err(SeasonError::EmptyWeather);
+        }
+        let key = Key::of(plan);
+        let order = run_order(weather);
+        let suns = suns(plan, weather);
+        let air = &weather.columns;
+        let (sky_longwave, longwave_source) = longwave(weather, &suns);
+        let cycle = annual_cycle(weather);
+        let water_horizon = Horizon::new(&plan.pool.obstructions)?;
+        let sky_frac = water_horizon.sky_frac(&Plane::HORIZONTAL);
+        let interval_s = weather.interval_s();
+
+        let row = |i: usize| {
+            let start = weather.start_of(i);
+            let sun = &suns[i].sun;
+            let beam = (air.ghi_w_m2[i] - air.dhi_w_m2[i]).max(0.0) * water_horizon.beam_frac(sun);
+            let diffuse = air.dhi_w_m2[i] * sky_frac;
+            let cos_zenith = sun.cos_zenith().clamp(0.0, 1.0);
+            let rain_mm = air.rain_mm.as_ref().map_or(0.0, |rain| rain[i]);
+            let vapour_pressure_pa = saturation_pressure_pa(air.dew_point_c[i]);
+            let day = f64::from(start.ordinal0()) + f64::from(start.hour()) / 24.0;
+            let albedo = albedo(plan, weather, i);
+            let dni_on_ground = air.dni_w_m2[i] * water_horizon.beam_frac(sun);
+            let sin_zenith = (1.0 - cos_zenith * cos_zenith).sqrt();
+            Row {
+                start,
+                air_c: air.air_c[i],
+                dew_point_c: air.dew_point_c[i],
+                vapour_pressure_pa,
+                pressure_pa: air.pressure_pa[i],
+                wind_m_s: air.wind_m_s[i],
+                ghi_w_m2: air.ghi_w_m2[i],
+                sky_longwave_w_m2: sky_longwave[i],
+                water_longwave_w_m2: plane_longwave_w_m2(
+                    sky_longwave[i],
+                    air.air_c[i],
+                    &Plane::HORIZONTAL,
+                    sky_frac,
+                ),
+                sun_open_w_m2: beam * plan.pool.sun.absorbed_frac_beam(cos_zenith)
+                    + diffuse * plan.pool.sun.absorbed_frac_diffuse(),
+                sun_on_cover_w_m2: beam * (1.0 - water_reflectance(cos_zenith))
+                    + diffuse * (1.0 - WATER_DIFFUSE_REFLECTANCE),
+                // A round wall sees the beam with the mean of a cylinder, sin z / π of its own area.
+                sun_on_walls_w_m2: dni_on_ground * sin_zenith * std::f64::consts::FRAC_1_PI
+                    + 0.5 * diffuse
+                    + 0.5 * albedo * air.ghi_w_m2[i],
+                wall_longwave_w_m2: plane_longwave_w_m2(
+                    sky_longwave[i],
+                    air.air_c[i],
+                    &Plane {
+                        tilt_deg: 90.0,
+                        azimuth_deg: 180.0,
+                    },
+                    sky_frac,
+                ),
+                rain_kg_m2_s: rain_mm / interval_s,
+                rain_c: if rain_mm > 0.0 {
+                    wet_bulb_c(air.air_c[i], vapour_pressure_pa, air.pressure_pa[i])
+                } else {
+                    air.air_c[i]
+                },
+                mains_c: mains_c(&cycle, day),
+                deep_c: cycle.soil_c(key.soil.0, key.soil.1, day),
+                soil_c: cycle.soil_c(DECK_SOIL_DEPTH_M, key.soil.1, day),
+            }
+        };
+        let rows: Vec<Row> = order.iter().map(|&i| row(i)).collect();
+        let starts: Vec<NaiveDateTime> = rows.iter().map(|r| r.start).collect();
+        let ticks = ticks(
+            &starts,
+            weather.interval_minutes,
+            plan.site.summer_time,
+            weather.place.utc_offset_h,
+        );
+        let mut prepared = Self {
+            interval_s,
+            interval_minutes: weather.interval_minutes,
+            rows,
+            ticks,
+            planes: Vec::new(),
+            whole_year: weather.is_whole_year(),
+            typical: weather.kind == YearKind::Typical,
+            longwave_source,
+            latitude_deg: weather.place.latitude_deg,
+            key,
+        };
+        for heater in &plan.heaters {
+            if prepared
+                .plane_of(&heater.plane, &heater.obstructions)
+                .is_none()
+            {
+                let plane = prepare_plane(
+                    plan,
+                    weather,
+                    &suns,
+                    &order,
+                    &sky_longwave,
+                    heater.plane,
+                    &heater.obstructions,
+                )?;
+                prepared.planes.push(plane);
+            }
+        }
+        Ok(prepared)
+    }
+
+    /// Which of [`Self::planes`] has this plane and these obstructions.
+    #[must_use]
+    pub fn plane_of(&self, plane: &Plane, obstructions: &[Obstruction]) -> Option<usize> {
+        self.planes
+            .iter()
+            .position(|p| p.plane == *plane && p.obstructions == obstructions)
+    }
+
+    /// Whether a run of `plan` may use this year.
+    ///
+    /// # Errors
+    /// [`SeasonError::PreparedForAnother`] naming what differs.
+    pub fn check(&self, plan: &Plan) -> Result<(), SeasonError> {
+        if self.key != Key::of(plan) {
+            return Err(SeasonError::PreparedForAnother {
+                what: "site, water or models".into(),
+            });
+        }
+        for heater in &plan.heaters {
+            if self.plane_of(&heater.plane, &heater.obstructions).is_none() {
+                return Err(SeasonError::PreparedForAnother {
+                    what: format!("the plane of heater {}", heater.name),
+                });
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Indices of the weather in the order of the swim year.
+fn run_order(weather: &WeatherYear) -> Vec<usize> {
+    let n = weather.len();
+    let first = if weather.is_whole_year() {
+        let month = if weather.place.latitude_deg < 0.0 {
+            7
+        } else {
+            1
+        };
+        (0..n)
+            .find(|&i| {
+                let start = weather.start_of(i);
+                start.month() == month && start.day() == 1
+            })
+            .unwrap_or(0)
+    } else {
+        0
+    };
+    (first..n).chain(0..first).collect()
+}
+
+fn suns(plan: &Plan, weather: &WeatherYear) -> Vec<SunInInterval> {
+    let first = weather.start_of(0).and_utc().timestamp();
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "seconds of a calendar fit a f64 exactly"
+    )]
+    let first =
+        first as f64 - weather.place.utc_offset_h * 3600.0 - weather.radiation_shift_minutes * 60.0;
+    let step = weather.interval_s();
+    (0..weather.len())
+        .map(|i| {
+            #[allow(clippy::cast_precision_loss, reason = "an index of a year of minutes")]
+            let start = first + i as f64 * step;
+            sun_in_interval(
+                plan.models.orbit,
+                start,
+                step,
+                weather.place.latitude_deg,
+                weather.place.longitude_deg,
+            )
+        })
+        .collect()
+}
+
+fn longwave(weather: &WeatherYear, suns: &[SunInInterval]) -> (Vec<f64>, LongwaveSource) {
+    let solar_hour: Vec<f64> = (0..weather.len())
+        .map(|i| {
+            let start = weather.start_of(i);
+            let hour = f64::from(start.hour())
+                + f64::from(start.minute()) / 60.0
+                + weather.interval_s() / 7200.0;
+            let shift = weather.place.longitude_deg / 15.0 - weather.place.utc_offset_h
+                + suns[i].sun.equation_of_time_minutes / 60.0;
+            (hour + shift).rem_euclid(24.0)
+        })
+        .collect();
+    let cos_zenith: Vec<f64> = suns.iter().map(|s| s.sun.cos_zenith()).collect();
+    let sunlit_frac: Vec<f64> = suns.iter().map(|s| s.sunlit_frac).collect();
+    let columns = &weather.columns;
+    sky_longwave_w_m2(&LongwaveInput {
+        air_c: &columns.air_c,
+        dew_point_c: &columns.dew_point_c,
+        pressure_pa: &columns.pressure_pa,
+        solar_hour: &solar_hour,
+        ghi_w_m2: &columns.ghi_w_m2,
+        cos_zenith: &cos_zenith,
+        sunlit_frac: &sunlit_frac,
+        infrared_w_m2: columns.infrared_w_m2.as_deref(),
+        sky_cover_frac: columns.sky_cover_frac.as_deref(),
+        interval_minutes: f64::from(weather.interval_minutes),
+        periodic: weather.is_whole_year(),
+    })
+}
+
+/// Mean, amplitude and coldest day of the air, from the first harmonic of the series.
+fn annual_cycle(weather: &WeatherYear) -> AnnualCycle {
+    let air = &weather.columns.air_c;
+    let (mut mean, mut cosine, mut sine) = (0.0, 0.0, 0.0);
+    for (i, &air_c) in air.iter().enumerate() {
+        let start = weather.start_of(i);
+        let day = f64::from(start.ordinal0()) + f64::from(start.hour()) / 24.0;
+        let angle = std::f64::consts::TAU * day / 365.0;
+        mean += air_c;
+        cosine += air_c * angle.cos();
+        sine += air_c * angle.sin();
+    }
+    #[allow(clippy::cast_precision_loss, reason = "number of intervals in a year")]
+    let n = air.len() as f64;
+    let (mean, cosine, sine) = (mean / n, 2.0 * cosine / n, 2.0 * sine / n);
+    if !weather.is_whole_year() {
+        return AnnualCycle {
+            mean_c: mean,
+            amplitude_k: 0.0,
+            coldest_day: 0.0,
+        };
+    }
+    let warmest = sine.atan2(cosine) / std::f64::consts::TAU * 365.0;
+    AnnualCycle {
+        mean_c: mean,
+        amplitude_k: cosine.hypot(sine),
+        coldest_day: (warmest + 182.5).rem_euclid(365.0),
+    }
+}
+
+fn albedo(plan: &Plan, weather: &WeatherYear, i: usize) -> f64 {
+    plan.site.ground_albedo_frac.unwrap_or_else(|| {
+        weather
+            .columns
+            .albedo_frac
+            .as_ref()
+            .map_or(DEFAULT_GROUND_ALBEDO_FRAC, |a| a[i])
+    })
+}
+
+fn prepare_plane(
+    plan: &Plan,
+    weather: &WeatherYear,
+    suns: &[SunInInterval],
+    order: &[usize],
+    sky_longwave: &[f64],
+    plane: Plane,
+    obstructions: &[Obstruction],
+) -> Result<PreparedPlane, SeasonError> {
+    let horizon = Horizon::new(obstructions)?;
+    let sky_frac = horizon.sky_frac(&plane);
+    let columns = &weather.columns;
+    let rows: Vec<PlaneRow> = order
+        .iter()
+        .map(|&i| {
+            let sun = &suns[i].sun;
+            let on_plane = if suns[i].sunlit_frac > 0.0 || columns.ghi_w_m2[i] > 0.0 {
+                let sky = Sky {
+                    ghi_w_m2: columns.ghi_w_m2[i],
+                    dni_w_m2: columns.dni_w_m2[i],
+                    dhi_w_m2: columns.dhi_w_m2[i],
+                    extraterrestrial_normal_w_m2: extraterrestrial_normal_w_m2(
+                        sun.earth_sun_distance_au,
+                    ),
+                    air_mass: relative_air_mass(sun.zenith_deg),
+                    albedo_frac: albedo(plan, weather, i),
+                };
+                plane_irradiance(plan.models.transposition, &plane, sun, &sky)
+            } else {
+                PlaneIrradiance::default()
+            };
+            let beam_frac = horizon.beam_frac(sun);
+            PlaneRow {
+                beam_w_m2: (on_plane.beam_w_m2 + on_plane.circumsolar_w_m2) * beam_frac,
+                diffuse_w_m2: ((on_plane.sky_w_m2 + on_plane.horizon_w_m2) * sky_frac
+                    + on_plane.ground_w_m2)
+                    .max(0.0),
+                incidence_cos: on_plane.incidence_cos,
+                longwave_w_m2: plane_longwave_w_m2(
+                    sky_longwave[i],
+                    columns.air_c[i],
+                    &plane,
+                    sky_frac,
+                ),
+                open_w_m2: on_plane.total_w_m2(),
+            }
+        })
+        .collect();
+    let peak_w_m2 = rows
+        .iter()
+        .map(|r| r.beam_w_m2 + r.diffuse_w_m2)
+        .fold(0.0, f64::max);
+    Ok(PreparedPlane {
+        plane,
+        obstructions: obstructions.to_vec(),
+        rows,
+        peak_w_m2,
+    })
+}

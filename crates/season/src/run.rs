@@ -1,0 +1,145 @@
+//! The loop over the intervals of a year, and how its beginning is found.
+
+use swimdays_collector::HeaterState;
+
+use crate::book::Book;
+use crate::machine::{MAX_HEATERS, Machine};
+use crate::prepared::{PlaneRow, Prepared};
+use crate::step::{Interval, State};
+use crate::{MonthDay, Periodic, Plan, Season, SeasonError};
+
+/// How much a run writes down.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Detail {
+    /// Hourly columns, days, heaters, hottest temperatures.
+    Full,
+    /// Days and ledgers only; for studies of many seasons.
+    Days,
+}
+
+/// The ends of a repeated year must agree within this, K.
+pub const PERIODIC_WITHIN_K: f64 = 0.05;
+
+/// Rounds after which the search for the year's own beginning gives up and warns.
+const MOST_ROUNDS: usize = 12;
+
+/// How much of the year is run ahead to find its beginning, days: longer than the memory of most pools.
+const SPIN_UP_DAYS: usize = 120;
+
+/// Runs `plan` through `year`.
+///
+/// With a start temperature the run begins on the morning of opening; intervals before it stay empty. Without
+/// one the year is repeated until its ends agree within [`PERIODIC_WITHIN_K`], so that no guess enters.
+///
+/// # Errors
+/// [`SeasonError`] when the plan does not fit the prepared year or cannot be stepped.
+pub fn run(plan: &Plan, year: &Prepared, detail: Detail) -> Result<Season, SeasonError> {
+    let machine = Machine::new(plan, year)?;
+    if !year.whole_year && plan.pool.start_c.is_none() {
+        return Err(SeasonError::PartialYearNeedsStart);
+    }
+    let planes = PlaneRows::new(&machine, year);
+    if let Some(start_c) = plan.pool.start_c {
+        let first = first_open(plan, year);
+        let state = begin(&machine, year, first, start_c);
+        let (book, _) = once(plan, &machine, year, &planes, state, first, detail);
+        return Ok(book.finish(plan, year, None));
+    }
+    let n = year.rows.len();
+    let per_day = (1440 / year.interval_minutes) as usize;
+    let spin_from = n.saturating_sub(SPIN_UP_DAYS * per_day);
+    let guess_c = year.rows[spin_from].air_c.max(4.0);
+    let mut state = begin(&machine, year, spin_from, guess_c);
+    for i in spin_from..n {
+        machine.step(&planes.at(year, i), &mut state);
+    }
+    let mut rounds = 0;
+    loop {
+        rounds += 1;
+        let start_c = state.water_c;
+        let (book, end) = once(plan, &machine, year, &planes, state, 0, detail);
+        let difference_k = end.water_c - start_c;
+        if difference_k.abs() <= PERIODIC_WITHIN_K || rounds >= MOST_ROUNDS {
+            return Ok(book.finish(
+                plan,
+                year,
+                Some(Periodic {
+                    rounds,
+                    difference_k,
+                }),
+            ));
+        }
+        state = end;
+    }
+}
+
+fn once(
+    plan: &Plan,
+    machine: &Machine,
+    year: &Prepared,
+    planes: &PlaneRows,
+    mut state: State,
+    first: usize,
+    detail: Detail,
+) -> (Book, State) {
+    let mut book = Book::new(plan, machine, year, detail, first, &state);
+    for i in first..year.rows.len() {
+        let at = planes.at(year, i);
+        let outcome = machine.step(&at, &mut state);
+        book.enter(machine, &at, i, &state, &outcome);
+    }
+    (book, state)
+}
+
+/// First interval of the opening day; 0 when the pool is open all year.
+fn first_open(plan: &Plan, year: &Prepared) -> usize {
+    let (opens, closes) = (plan.pool.opens, plan.pool.closes);
+    let open = |i: usize| MonthDay::contains(opens, closes, year.ticks[i].date);
+    if open(0) {
+        return 0;
+    }
+    (0..year.rows.len()).find(|&i| open(i)).unwrap_or(0)
+}
+
+fn begin(machine: &Machine, year: &Prepared, first: usize, water_c: f64) -> State {
+    let row = &year.rows[first];
+    let mut heaters = [HeaterState::default(); MAX_HEATERS];
+    for (state, unit) in heaters.iter_mut().zip(&machine.heaters) {
+        *state = unit.heater.initial_state(row.air_c, row.soil_c);
+    }
+    State {
+        water_c,
+        ice_kg: 0.0,
+        ground: machine.ground.steady(water_c, row.deep_c),
+        heaters,
+        pump_on: false,
+    }
+}
+
+/// Plane rows by heater, so that the loop does not search.
+pub(crate) struct PlaneRows {
+    of_heater: Vec<usize>,
+    none: [PlaneRow; MAX_HEATERS],
+}
+
+impl PlaneRows {
+    pub(crate) fn new(machine: &Machine, _year: &Prepared) -> Self {
+        Self {
+            of_heater: machine.heaters.iter().map(|h| h.plane).collect(),
+            none: [PlaneRow::default(); MAX_HEATERS],
+        }
+    }
+
+    #[inline]
+    pub(crate) fn at<'a>(&self, year: &'a Prepared, i: usize) -> Interval<'a> {
+        let mut planes = self.none;
+        for (slot, &plane) in planes.iter_mut().zip(&self.of_heater) {
+            *slot = year.planes[plane].rows[i];
+        }
+        Interval {
+            row: &year.rows[i],
+            tick: &year.ticks[i],
+            planes,
+        }
+    }
+}

@@ -1,0 +1,436 @@
+//! One interval of the pool: the equation that everything else serves.
+//!
+//! `C dT/dt = A (sun + evaporation + convection + longwave + make-up + rain) + walls + ground + heaters + pump + other`
+//!
+//! with the weather of the interval held constant. The step is a linearised implicit midpoint: with the sum of
+//! all flows `F(T)` and its exact slope `J`, the end is first estimated from `C ΔT/h = F(T₀) + J ΔT/2`, then
+//! every flow is evaluated anew at the middle of that estimate, and the water moves by their sum. The ground,
+//! which remembers, is carried exactly for a straight line of the water's temperature. So each recorded flow is
+//! the physics at one temperature, none is a remainder, and the step is of second order and stable.
+
+use swimdays_collector::{HeaterState, HeaterWeather, Running};
+use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2};
+use swimdays_properties::constants::FUSION_J_KG;
+
+use crate::Ledger;
+use crate::clock::Tick;
+use crate::machine::{HeaterUnit, MAX_HEATERS, Machine, PumpUnit};
+use crate::prepared::{PlaneRow, Row};
+
+/// What the pool remembers from one interval to the next.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct State {
+    pub water_c: f64,
+    pub ice_kg: f64,
+    pub ground: GroundState,
+    pub heaters: [HeaterState; MAX_HEATERS],
+    pub pump_on: bool,
+}
+
+/// What one heater did in one interval.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct HeaterOutcome {
+    /// Heat into the water, W, the mean of the interval.
+    pub heat_w: f64,
+    /// Sun and longwave taken in less given off and taken from a store, W, computed apart from the water's rise.
+    pub gained_w: f64,
+    /// Heat that the tube and its water gave when flow started, W.
+    pub body_w: f64,
+}
+
+/// What happened in one interval.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Outcome {
+    pub heat_w: Ledger,
+    pub pump_on_frac: f64,
+    pub cover_on_frac: f64,
+    pub outlet_c: f64,
+    pub cover_c: f64,
+    pub cover_residual_w_m2: f64,
+    pub heaters: [HeaterOutcome; MAX_HEATERS],
+    /// Tube temperature of each heater when flow started, `NaN` when it did not start.
+    pub start_body_c: [f64; MAX_HEATERS],
+    pub short_cycling: bool,
+    pub heating_power_w: f64,
+    pub other_bought_w: f64,
+    pub evaporated_kg_s: f64,
+    pub splashed_kg_s: f64,
+    pub rain_kg_s: f64,
+    pub make_up_kg_s: f64,
+    pub overflow_kg_s: f64,
+}
+
+/// The weather of one interval as the step sees it.
+pub(crate) struct Interval<'a> {
+    pub row: &'a Row,
+    pub tick: &'a Tick,
+    /// Plane rows by heater.
+    pub planes: [PlaneRow; MAX_HEATERS],
+}
+
+/// Every flow that depends on the water's temperature alone (W, W/K).
+#[derive(Clone, Copy, Debug, Default)]
+struct Terms {
+    sun_w: f64,
+    evaporation: Flux,
+    convection: Flux,
+    longwave: Flux,
+    walls: Flux,
+    make_up: Flux,
+    rain: Flux,
+    evaporated_kg_s: f64,
+    make_up_kg_s: f64,
+    overflow_kg_s: f64,
+    cover_c: f64,
+    cover_residual_w_m2: f64,
+}
+
+impl Terms {
+    fn sum(&self) -> (f64, f64) {
+        let all = [
+            self.evaporation,
+            self.convection,
+            self.longwave,
+            self.walls,
+            self.make_up,
+            self.rain,
+        ];
+        let mut sum = (self.sun_w, 0.0);
+        for flux in all {
+            sum.0 += flux.w_m2;
+            sum.1 += flux.slope_w_m2_k;
+        }
+        sum
+    }
+}
+
+/// All heaters in flow order at one inlet temperature.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Chain {
+    pub running: [Running; MAX_HEATERS],
+    pub heat_w: f64,
+    pub slope_w_k: f64,
+    pub outlet_c: f64,
+}
+
+impl Machine {
+    /// Share of the interval with the cover on, decided from the water at its start.
+    #[inline]
+    fn cover_frac(&self, tick: &Tick, open: bool, water_c: f64) -> f64 {
+        let Some(cover) = &self.cover else { return 0.0 };
+        if water_c > cover.off_above_c || !open {
+            return 0.0;
+        }
+        let scheduled = cover.on.at(tick);
+        if cover.off_in_swim_hours {
+            scheduled.min(1.0 - self.swim.at(tick))
+        } else {
+            scheduled
+        }
+    }
+
+    /// Everything but heaters, pump, ground and ordinary heater.
+    #[inline]
+    fn terms(
+        &self,
+        at: &Interval<'_>,
+        cover_on_frac: f64,
+        bathing: f64,
+        open: bool,
+        water_c: f64,
+    ) -> Terms {
+        let row = at.row;
+        let weather = SurfaceWeather {
+            air_c: row.air_c,
+            vapour_pressure_pa: row.vapour_pressure_pa,
+            pressure_pa: row.pressure_pa,
+            wind_10m_m_s: row.wind_m_s,
+            sky_longwave_w_m2: row.water_longwave_w_m2,
+        };
+        let mut out = Terms {
+            cover_c: f64::NAN,
+            ..Terms::default()
+        };
+        let covered = self
+            .cover
+            .as_ref()
+            .map_or(0.0, |c| cover_on_frac * c.cover.covered_frac);
+        let open_area = self.area_m2 * (1.0 - covered);
+        let surface = self.water.flux(&weather, bathing, water_c);
+        out.sun_w = open_area * row.sun_open_w_m2 * self.sun_factor;
+        out.evaporation = surface.evaporation.times(open_area);
+        out.convection = surface.convection.times(open_area);
+        out.longwave = surface.longwave.times(open_area);
+        out.evaporated_kg_s = surface.evaporated_kg_m2_s * open_area;
+        if let (true, Some(cover)) = (covered > 0.0, &self.cover) {
+            let area = self.area_m2 * covered;
+            let sun = row.sun_on_cover_w_m2 * self.sun_factor;
+            let under = cover
+                .cover
+                .flux(&self.water, &weather, sun, row.below_cover_frac, water_c);
+            out.sun_w += area * under.sun_w_m2;
+            out.evaporation = out.evaporation.plus(under.evaporation.times(area));
+            out.convection = out.convection.plus(under.convection.times(area));
+            out.longwave = out.longwave.plus(under.longwave.times(area));
+            out.evaporated_kg_s += under.evaporated_kg_m2_s * area;
+            out.cover_c = under.cover_c;
+            out.cover_residual_w_m2 = under.residual_w_m2;
+        }
+        if let Some(walls) = &self.walls {
+            out.walls = walls
+                .flux(
+                    row.air_c,
+                    row.wind_m_s * self.water.wind_at_water_frac(),
+                    row.sun_on_walls_w_m2,
+                    row.wall_longwave_w_m2,
+                    water_c,
+                )
+                .times(walls.area_m2);
+        }
+        let splash = if open { self.splash_kg_s } else { 0.0 };
+        let rain_kg_s = row.rain_kg_m2_s * self.area_m2;
+        let wanted_kg_s = out.evaporated_kg_s + splash - rain_kg_s;
+        out.make_up_kg_s = wanted_kg_s.max(0.0);
+        out.overflow_kg_s = (-wanted_kg_s).max(0.0);
+        out.make_up = make_up_w_m2(out.make_up_kg_s, row.mains_c, water_c);
+        out.rain = make_up_w_m2(rain_kg_s, row.rain_c, water_c);
+        out
+    }
+
+    #[inline]
+    fn heater_weather(unit: &HeaterUnit, row: &Row, plane: &PlaneRow) -> HeaterWeather {
+        HeaterWeather {
+            beam_w_m2: plane.beam_w_m2,
+            incidence_cos: plane.incidence_cos,
+            diffuse_w_m2: plane.diffuse_w_m2,
+            longwave_w_m2: plane.longwave_w_m2,
+            air_c: row.air_c,
+            pressure_pa: row.pressure_pa,
+            wind_m_s: row.wind_m_s * unit.wind_frac,
+            ground_c: row.soil_c,
+        }
+    }
+
+    /// Heaters in flow order; those of one stage share the flow and mix their outlets.
+    #[inline]
+    pub(crate) fn chain(
+        &self,
+        pump: &PumpUnit,
+        weather: &[HeaterWeather; MAX_HEATERS],
+        states: &[HeaterState; MAX_HEATERS],
+        inlet_c: f64,
+    ) -> Chain {
+        let mut out = Chain {
+            running: [Running::default(); MAX_HEATERS],
+            heat_w: 0.0,
+            slope_w_k: 0.0,
+            outlet_c: inlet_c,
+        };
+        let mut inlet_slope = 1.0;
+        let mut stage_heat = 0.0;
+        let mut stage_slope = 0.0;
+        for (i, unit) in self.heaters.iter().enumerate() {
+            let flow = pump.flow_kg_s * unit.flow_frac;
+            let running = unit.heater.run(&weather[i], &states[i], out.outlet_c, flow);
+            stage_heat += running.heat_w;
+            stage_slope += running.slope_w_k;
+            out.running[i] = running;
+            let last_of_stage = self
+                .heaters
+                .get(i + 1)
+                .is_none_or(|next| next.stage != unit.stage);
+            if last_of_stage {
+                out.heat_w += stage_heat;
+                out.slope_w_k += stage_slope * inlet_slope;
+                out.outlet_c += stage_heat / self.chain_capacity_w_k;
+                inlet_slope *= 1.0 + stage_slope / self.chain_capacity_w_k;
+                stage_heat = 0.0;
+                stage_slope = 0.0;
+            }
+        }
+        out
+    }
+
+    /// Steps `state` through one interval.
+    #[inline]
+    pub(crate) fn step(&self, at: &Interval<'_>, state: &mut State) -> Outcome {
+        let (row, tick) = (at.row, at.tick);
+        let h = self.interval_s;
+        let start_c = state.water_c;
+        let open = self.is_open(tick);
+        let cover_on_frac = self.cover_frac(tick, open, start_c);
+        let swims = open && start_c >= self.target_c && start_c <= self.too_hot_c;
+        let bathing = if swims {
+            1.0 + self.swim.at(tick) * (self.bathing_factor - 1.0)
+        } else {
+            1.0
+        };
+
+        let mut weather = [HeaterWeather::default(); MAX_HEATERS];
+        for (i, unit) in self.heaters.iter().enumerate() {
+            weather[i] = Self::heater_weather(unit, row, &at.planes[i]);
+        }
+        let first = self.terms(at, cover_on_frac, bathing, open, start_c);
+        let ground = self
+            .ground
+            .mean_flux(&state.ground, start_c, row.deep_c)
+            .times(self.ground_area_m2);
+        let (mut flow_w, slope_w_k) = first.sum();
+        flow_w += ground.w_m2;
+        let filter_frac = self
+            .pump
+            .as_ref()
+            .map_or(0.0, |p| if open { p.filter.at(tick) } else { 0.0 });
+        flow_w += self
+            .pump
+            .as_ref()
+            .map_or(0.0, |p| p.filter_heat_w * filter_frac);
+        let stiffness = self.capacity_j_k / h - 0.5 * slope_w_k - ground.slope_w_m2_k;
+        let rise_without = flow_w / stiffness;
+
+        let running = self.decide(at, &weather, state, open, rise_without, stiffness);
+        let on = running.on_frac;
+        let mut heated_w = flow_w;
+        let mut heated_stiffness = stiffness;
+        if let (true, Some(chain)) = (on > 0.0, &running.chain) {
+            heated_w += on * (chain.heat_w + running.pump_heat_w) + running.start_w;
+            heated_stiffness -= 0.5 * on * chain.slope_w_k;
+        } else {
+            heated_w += running.siphon_w();
+        }
+        let other_w = self.other_w(
+            tick,
+            open,
+            start_c + heated_w / heated_stiffness,
+            heated_stiffness,
+        );
+        let middle_c = start_c + 0.5 * (heated_w + other_w) / heated_stiffness;
+
+        // Every flow anew at the middle; the ground for a straight line to the end.
+        let terms = self.terms(at, cover_on_frac, bathing, open, middle_c);
+        let mut heaters = [HeaterOutcome::default(); MAX_HEATERS];
+        let mut outlet_c = f64::NAN;
+        let mut heaters_w = running.siphon_w();
+        let mut pump_heat_w = self
+            .pump
+            .as_ref()
+            .map_or(0.0, |p| p.filter_heat_w * filter_frac);
+        let mut start_body_c = [f64::NAN; MAX_HEATERS];
+        if let (true, Some(pump)) = (on > 0.0, &self.pump) {
+            let chain = self.chain(pump, &weather, &running.bodies, middle_c);
+            outlet_c = chain.outlet_c;
+            heaters_w = 0.0;
+            pump_heat_w += on * running.pump_heat_w;
+            for (i, unit) in self.heaters.iter().enumerate() {
+                let run = &chain.running[i];
+                let body_w = running.starts * unit.heater.start_heat_j(&running.bodies[i], run) / h;
+                heaters[i] = HeaterOutcome {
+                    heat_w: on * run.heat_w + body_w,
+                    gained_w: on * (run.absorbed_w - run.lost_w + run.from_store_w),
+                    body_w,
+                };
+                heaters_w += heaters[i].heat_w;
+                if !state.pump_on {
+                    start_body_c[i] = running.bodies[i].body_c;
+                }
+                let after = unit
+                    .heater
+                    .advance(&weather[i], &running.bodies[i], run, on, h);
+                state.heaters[i] = if running.on_at_end || on >= 1.0 {
+                    after
+                } else {
+                    unit.heater.rest(&weather[i], &after, (1.0 - on) * h)
+                };
+            }
+        } else {
+            for (i, unit) in self.heaters.iter().enumerate() {
+                heaters[i].heat_w = running.siphons_w[i];
+                heaters[i].gained_w = running.siphons_w[i];
+                state.heaters[i] = unit.heater.rest(&weather[i], &state.heaters[i], h);
+            }
+        }
+        let (other_flows_w, _) = terms.sum();
+        let known_w = other_flows_w + heaters_w + pump_heat_w + other_w + ground.w_m2;
+        let end = self.end(start_c, state.ice_kg, known_w, ground.slope_w_m2_k);
+        let ground_w = ground.w_m2 + ground.slope_w_m2_k * (end.water_c - start_c);
+        self.ground
+            .advance(&mut state.ground, start_c, end.water_c, row.deep_c);
+        let stored_w = (self.capacity_j_k * (end.water_c - start_c)
+            - FUSION_J_KG * (end.ice_kg - state.ice_kg))
+            / h;
+        state.water_c = end.water_c;
+        state.ice_kg = end.ice_kg;
+        state.pump_on = on > 0.0 && running.on_at_end;
+
+        Outcome {
+            heat_w: Ledger {
+                sun_on_water: terms.sun_w,
+                heaters: heaters_w,
+                other_heater: other_w,
+                pump_heat: pump_heat_w,
+                rain: terms.rain.w_m2,
+                evaporation: terms.evaporation.w_m2,
+                convection: terms.convection.w_m2,
+                longwave: terms.longwave.w_m2,
+                ground: ground_w,
+                walls: terms.walls.w_m2,
+                make_up_water: terms.make_up.w_m2,
+                stored_change: stored_w,
+            },
+            pump_on_frac: on,
+            cover_on_frac,
+            outlet_c,
+            cover_c: terms.cover_c,
+            cover_residual_w_m2: terms.cover_residual_w_m2,
+            heaters,
+            start_body_c,
+            short_cycling: running.short_cycling,
+            heating_power_w: on * running.power_w,
+            other_bought_w: self.other.as_ref().map_or(0.0, |o| other_w / o.efficiency),
+            evaporated_kg_s: terms.evaporated_kg_s,
+            splashed_kg_s: if open { self.splash_kg_s } else { 0.0 },
+            rain_kg_s: row.rain_kg_m2_s * self.area_m2,
+            make_up_kg_s: terms.make_up_kg_s,
+            overflow_kg_s: terms.overflow_kg_s,
+        }
+    }
+
+    /// Heat of the ordinary heater that just holds its thermostat, W.
+    #[inline]
+    fn other_w(&self, tick: &Tick, open: bool, end_c: f64, stiffness_w_k: f64) -> f64 {
+        match &self.other {
+            Some(other) if open && other.months[tick.month] => {
+                ((other.setpoint_c - end_c) * stiffness_w_k).clamp(0.0, other.heat_w)
+            }
+            _ => 0.0,
+        }
+    }
+
+    /// Where water and ice end up under `known_w`, with the ground's answer `ground_w_k` to the water's rise.
+    ///
+    /// Water cools to 0 °C and no further; what is taken from it then makes ice, which melts before the water
+    /// warms again.
+    #[inline]
+    fn end(&self, start_c: f64, ice_kg: f64, known_w: f64, ground_w_k: f64) -> End {
+        let h = self.interval_s;
+        let stiffness = self.capacity_j_k / h - ground_w_k;
+        let water_c = start_c + (known_w - ice_kg * FUSION_J_KG / h) / stiffness;
+        if water_c >= 0.0 {
+            return End {
+                water_c,
+                ice_kg: 0.0,
+            };
+        }
+        let taken_j = self.capacity_j_k * (0.0 - start_c) - h * (known_w - ground_w_k * start_c);
+        End {
+            water_c: 0.0,
+            ice_kg: (ice_kg + taken_j / FUSION_J_KG).max(0.0),
+        }
+    }
+}
+
+/// Water and ice at the end of an interval.
+struct End {
+    water_c: f64,
+    ice_kg: f64,
+}
