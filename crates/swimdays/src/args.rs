@@ -1,0 +1,70 @@
+//! What may be typed.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+
+/// How many days can we swim, and what does each measure give?
+#[derive(Debug, Parser)]
+#[command(name = "swimdays", version, about, long_about = None, disable_help_subcommand = true)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Step a pool and its heater through a weather year: swim days, and where the heat came from and went
+    Season(SeasonArgs),
+    /// Write a commented scenario to start from
+    New(NewArgs),
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SeasonArgs {
+    /// The scenario (a TOML file; `swimdays new` writes one)
+    #[arg(value_name = "SCENARIO.toml")]
+    pub(crate) scenario: PathBuf,
+    /// Folder for tables and pictures [default: one named after the scenario, here]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace files in that folder even if this program did not make them
+    #[arg(long)]
+    pub(crate) force: bool,
+    /// Print the object of summary.json and nothing else; without --out no file is written
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Use this weather file instead of the scenario's
+    #[arg(long, value_name = "FILE")]
+    pub(crate) weather: Option<PathBuf>,
+    /// Draw the week that starts on this day [default: the most telling one]
+    #[arg(long, value_name = "MM-DD")]
+    pub(crate) week: Option<String>,
+    /// Change one value of the scenario, such as pool.cover.kind=none or heater.board.area="60 ft2"
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    pub(crate) sets: Vec<String>,
+    /// Units to print [default: the scenario's]
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<UnitsArg>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct NewArgs {
+    /// Where to write it
+    #[arg(value_name = "SCENARIO.toml", default_value = "pool.toml")]
+    pub(crate) scenario: PathBuf,
+    /// Ask nothing: take the usual answers
+    #[arg(long)]
+    pub(crate) yes: bool,
+    /// Replace a file that is there
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum UnitsArg {
+    /// °F, feet, gallons
+    Us,
+    /// °C, metres, litres
+    Metric,
+}

@@ -1,0 +1,47 @@
+//! What a person is told when it did not work, and the exit code.
+
+/// A failed command.
+#[derive(Debug)]
+pub(crate) enum Failure {
+    /// The input or the usage is wrong: exit code 2.
+    Input(String),
+    /// The run failed: exit code 1.
+    Run(anyhow::Error),
+}
+
+impl Failure {
+    pub(crate) fn input(error: impl std::fmt::Display) -> Self {
+        Self::Input(error.to_string())
+    }
+
+    pub(crate) fn code(&self) -> u8 {
+        match self {
+            Self::Input(_) => 2,
+            Self::Run(_) => 1,
+        }
+    }
+
+    pub(crate) fn text(&self) -> String {
+        match self {
+            Self::Input(text) => text.clone(),
+            Self::Run(error) => format!("{error:#}"),
+        }
+    }
+
+    pub(crate) fn is_broken_pipe(&self) -> bool {
+        match self {
+            Self::Input(_) => false,
+            Self::Run(error) => error.chain().any(|cause| {
+                cause
+                    .downcast_ref::<std::io::Error>()
+                    .is_some_and(|e| e.kind() == std::io::ErrorKind::BrokenPipe)
+            }),
+        }
+    }
+}
+
+impl<E: Into<anyhow::Error>> From<E> for Failure {
+    fn from(error: E) -> Self {
+        Self::Run(error.into())
+    }
+}
