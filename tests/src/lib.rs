@@ -1,5 +1,7 @@
 //! Helpers shared by the checks in `tests/tests`: where things are, and how errors are summed up.
 
+pub mod validation;
+
 use std::path::PathBuf;
 
 /// The checkout's root.
