@@ -1,0 +1,192 @@
+//! Open water: evaporation, convection, longwave.
+
+use swimdays_properties::constants::{STEFAN_BOLTZMANN_W_M2_K4, ZERO_CELSIUS_K};
+use swimdays_properties::moist_air::{latent_heat_j_kg, saturation_pressure_and_slope};
+
+use crate::evaporation::EvaporationModel;
+use crate::flux::Flux;
+
+/// Longwave emissivity of water. ISO/TR 12596 takes 0.95, limnology 0.97 (both from memory); the middle.
+pub const WATER_EMISSIVITY_FRAC: f64 = 0.96;
+
+/// Bowen's coefficient over the atmospheric pressure, 1/K: `q_c/q_e = BOWEN · P (T_w − T_a)/(p_w − p_a)`.
+///
+/// Source: psychrometer coefficient of WMO-No. 8, 6.53e-4 1/K (from memory): 66.2 Pa/K at sea level, between Bowen's own
+/// 61 (1926, Physical Review 27:779) and `c_p P/(0.622 L)` = 67.2 at 27 °C.
+pub const BOWEN_1_K: f64 = 6.53e-4;
+
+/// The weather over the water during one interval.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SurfaceWeather {
+    /// Air, °C.
+    pub air_c: f64,
+    /// Vapour pressure of the air, Pa.
+    pub vapour_pressure_pa: f64,
+    /// Atmospheric pressure, Pa.
+    pub pressure_pa: f64,
+    /// Wind at the station, 10 m above ground, m/s.
+    pub wind_10m_m_s: f64,
+    /// Longwave that comes down on the water, from the sky and from what hides it, W/m².
+    pub sky_longwave_w_m2: f64,
+}
+
+/// How much of the station's wind reaches the water; the classes are [`crate::Surroundings`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Exposure {
+    /// Wind at 0.3 m above the water over the station's wind at 10 m.
+    pub wind_at_water_frac: f64,
+}
+
+/// The constant description of an open water surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OpenWater {
+    evaporation: EvaporationModel,
+    exposure: Exposure,
+    activity_frac: f64,
+    emissivity_frac: f64,
+    still_w_m2_pa: f64,
+    per_wind_w_m2_pa: f64,
+    per_root_wind_w_m2_pa: f64,
+}
+
+/// What flows through open water's surface, per m².
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SurfaceFlux {
+    /// Latent heat; positive when dew falls on the water.
+    pub evaporation: Flux,
+    /// Sensible heat from the air.
+    pub convection: Flux,
+    /// Longwave received and kept, less emitted.
+    pub longwave: Flux,
+    /// Water that leaves, kg/(m²·s); negative when dew falls.
+    pub evaporated_kg_m2_s: f64,
+}
+
+impl OpenWater {
+    /// Open water with the default emissivity.
+    ///
+    /// | argument | meaning | range |
+    /// |---|---|---|
+    /// | `evaporation` | the model | |
+    /// | `wind_at_water_frac` | wind at 0.3 m over the station's at 10 m | 0…1 |
+    /// | `activity_frac` | activity factor of the ASHRAE equation, used by that model only | 0.5 quiet…1.5 |
+    ///
+    /// ASHRAE's activity factors: residential 0.5, hotel 0.8, public 1.0 (from memory).
+    #[must_use]
+    pub fn new(evaporation: EvaporationModel, wind_at_water_frac: f64, activity_frac: f64) -> Self {
+        let (still, per_wind, per_root_wind) = evaporation.coefficients();
+        let activity = match evaporation {
+            EvaporationModel::Ashrae => activity_frac,
+            _ => 1.0,
+        };
+        let wind = evaporation.wind_per_wind_at_water() * wind_at_water_frac;
+        Self {
+            evaporation,
+            exposure: Exposure { wind_at_water_frac },
+            activity_frac,
+            emissivity_frac: WATER_EMISSIVITY_FRAC,
+            still_w_m2_pa: activity * still,
+            per_wind_w_m2_pa: activity * per_wind * wind,
+            per_root_wind_w_m2_pa: activity * per_root_wind * wind.sqrt(),
+        }
+    }
+
+    /// The same water with another longwave emissivity, 0…1.
+    #[must_use]
+    pub fn with_emissivity(self, emissivity_frac: f64) -> Self {
+        Self {
+            emissivity_frac,
+            ..self
+        }
+    }
+
+    /// The evaporation model.
+    #[must_use]
+    pub fn evaporation(&self) -> EvaporationModel {
+        self.evaporation
+    }
+
+    /// How much of the station's wind reaches the water.
+    #[must_use]
+    pub fn exposure(&self) -> Exposure {
+        self.exposure
+    }
+
+    /// Wind at 0.3 m above the water over the station's wind at 10 m.
+    #[inline]
+    #[must_use]
+    pub fn wind_at_water_frac(&self) -> f64 {
+        self.exposure.wind_at_water_frac
+    }
+
+    /// The activity factor as given; only the ASHRAE equation uses it.
+    #[must_use]
+    pub fn activity_frac(&self) -> f64 {
+        self.activity_frac
+    }
+
+    /// Heat carried off by vapour per vapour-pressure difference, W/(m²·Pa), quiet water.
+    #[inline]
+    #[must_use]
+    pub fn vapour_coefficient_w_m2_pa(&self, wind_10m_m_s: f64) -> f64 {
+        self.still_w_m2_pa
+            + self.per_wind_w_m2_pa * wind_10m_m_s
+            + self.per_root_wind_w_m2_pa * wind_10m_m_s.sqrt()
+    }
+
+    /// Latent heat into the water, W/m², and the water that leaves, kg/(m²·s), as `share` of quiet open water.
+    #[inline]
+    pub(crate) fn vapour_flow(&self, w: &SurfaceWeather, share: f64, water_c: f64) -> (Flux, f64) {
+        let coefficient = share * self.vapour_coefficient_w_m2_pa(w.wind_10m_m_s);
+        let (saturation_pa, slope_pa_k) = saturation_pressure_and_slope(water_c);
+        let lost_w_m2 = coefficient * (saturation_pa - w.vapour_pressure_pa);
+        let flux = Flux {
+            w_m2: -lost_w_m2,
+            slope_w_m2_k: -coefficient * slope_pa_k,
+        };
+        (flux, lost_w_m2 / latent_heat_j_kg(water_c))
+    }
+
+    /// What flows through open water's surface, W/m² into the water.
+    ///
+    /// ```text
+    /// evaporation = −f k(v) [p_ws(T_w) − p_a]        k(v) = a + b v + c √v of the model
+    /// convection  = −f k(v) γ P (T_w − T_a)          γ = BOWEN_1_K
+    /// longwave    = ε (L − σ T_w⁴)
+    /// ```
+    ///
+    /// | symbol | argument | unit | range |
+    /// |---|---|---|---|
+    /// | T_a, p_a, P, L | `w` | °C, Pa, Pa, W/m² | |
+    /// | v | `w.wind_10m_m_s`, brought to the model's own height at the water | m/s | [`EvaporationModel::wind_range_m_s`] |
+    /// | f | `bathing_factor`: 1 quiet, 1.2–1.7 while people bathe | 1 | ≥ 0 |
+    /// | T_w | `water_c` | °C | 0…60 |
+    ///
+    /// Outside the ranges the equations continue. Air moister than the water's surface gives dew: evaporation is then
+    /// positive and the evaporated water negative. Bathing stirs and wets more surface, so it raises both flows.
+    ///
+    /// Source: [`EvaporationModel`] for k; Bowen (1926) for the ratio; Stefan–Boltzmann; bathing factor after Smith
+    /// et al. (1998), ASHRAE Transactions 104(1A), paper 4146: active use 40–70 % above quiet, 26 % in light use.
+    #[inline]
+    #[must_use]
+    pub fn flux(&self, w: &SurfaceWeather, bathing_factor: f64, water_c: f64) -> SurfaceFlux {
+        let (evaporation, evaporated_kg_m2_s) = self.vapour_flow(w, bathing_factor, water_c);
+        let sensible_w_m2_k = bathing_factor
+            * self.vapour_coefficient_w_m2_pa(w.wind_10m_m_s)
+            * (BOWEN_1_K * w.pressure_pa);
+        let t = water_c + ZERO_CELSIUS_K;
+        let emitted_per_t = self.emissivity_frac * STEFAN_BOLTZMANN_W_M2_K4 * t * t * t;
+        SurfaceFlux {
+            evaporation,
+            convection: Flux {
+                w_m2: sensible_w_m2_k * (w.air_c - water_c),
+                slope_w_m2_k: -sensible_w_m2_k,
+            },
+            longwave: Flux {
+                w_m2: self.emissivity_frac * w.sky_longwave_w_m2 - emitted_per_t * t,
+                slope_w_m2_k: -4.0 * emitted_per_t,
+            },
+            evaporated_kg_m2_s,
+        }
+    }
+}
