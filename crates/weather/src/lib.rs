@@ -1,1 +1,67 @@
-//! Public hourly weather files read into one weather year.
+//! Public hourly weather files read into one [`WeatherYear`].
+//!
+//! **Question:** what weather does this file bring, where, for which intervals, and what in it was missing or odd?
+//! **In:** the bytes of a file, recognised by what is in it. **Out:** consecutive intervals in local standard time,
+//! SI units, with [`Note`]s of all that was filled, derived, not given or looks doubtful; or a [`WeatherError`] that
+//! says file, line, column, what was found, what is allowed and what to do.
+//!
+//! | format | time label | module |
+//! |---|---|---|
+//! | TMY3 CSV | end of the interval, 01:00…24:00, local standard time | `tmy3` |
+//! | EPW | end of the interval, hour 1…24, local standard time; the minute field does not shift it | `epw` |
+//!
+//! Further formats come as a module and a row of the table in `format`; all share `timeline` (one consecutive
+//! axis), `build` (gaps and derived columns) and `judge` (doubts).
+//!
+//! **Rules.** A typical year, whatever mixed years the file has, is labelled [`TYPICAL_YEAR`], from 1 January 00:00, and
+//! has no leap day. A measured series keeps its dates. Gaps of up to 3 h (radiation 2 h) are filled by a
+//! straight line; longer ones are errors, but for pressure, which then follows from the altitude, and for the
+//! optional columns, which are then left out. Nothing is clamped in silence. `radiation_shift_minutes` is 0: the
+//! files' own convention is believed, not yet held against the sun.
+//!
+//! **Sources:** the descriptions named in the module of each format; saturation pressure and the standard atmosphere
+//! from `swimdays-properties`.
+
+mod build;
+mod column;
+mod epw;
+mod error;
+mod format;
+mod gaps;
+mod judge;
+mod raw;
+mod text;
+mod timeline;
+mod tmy3;
+pub mod write;
+mod year;
+
+use std::path::Path;
+
+pub use column::{Column, Limits};
+pub use error::WeatherError;
+pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear, YearKind};
+
+/// Reads a weather file. Its format is recognised by its content, never by its name.
+///
+/// # Errors
+/// [`WeatherError::Unreadable`] when the file cannot be opened; else as [`parse`].
+pub fn read(path: &Path) -> Result<WeatherYear, WeatherError> {
+    let label = path.display().to_string();
+    match std::fs::read(path) {
+        Ok(bytes) => parse(&bytes, &label),
+        Err(error) => Err(WeatherError::Unreadable {
+            label: label.into(),
+            reason: error.to_string().into(),
+        }),
+    }
+}
+
+/// Reads weather from memory; `label` names it in errors.
+///
+/// # Errors
+/// What is wrong, where, and what to do: see [`WeatherError`].
+pub fn parse(bytes: &[u8], label: &str) -> Result<WeatherYear, WeatherError> {
+    let source = text::Source::new(bytes, label);
+    build::build(&source, format::read(&source)?)
+}

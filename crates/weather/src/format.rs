@@ -1,0 +1,72 @@
+//! Which format a file is in, judged by its content; never by its name.
+//!
+//! A format is added by one module with a `recognises` and a `read`, and one row in [`READERS`].
+
+use crate::error::WeatherError;
+use crate::raw::Raw;
+use crate::text::{Source, quoted};
+use crate::year::Format;
+use crate::{epw, tmy3};
+
+struct Reader {
+    format: Format,
+    recognises: fn(&Source<'_>) -> bool,
+    read: fn(&Source<'_>) -> Result<Raw, WeatherError>,
+    /// What gives the format away, for the message when none fits.
+    mark: &'static str,
+}
+
+const READERS: &[Reader] = &[
+    Reader {
+        format: Format::Tmy3,
+        recognises: tmy3::recognises,
+        read: tmy3::read,
+        mark: "second line starting `Date (MM/DD/YYYY),Time (HH:MM)`",
+    },
+    Reader {
+        format: Format::Epw,
+        recognises: epw::recognises,
+        read: epw::read,
+        mark: "first line starting `LOCATION,`",
+    },
+];
+
+/// Reads the rows of a file by the format that recognises it.
+pub(crate) fn read(source: &Source<'_>) -> Result<Raw, WeatherError> {
+    if let Some(reader) = READERS.iter().find(|reader| (reader.recognises)(source)) {
+        return (reader.read)(source);
+    }
+    let first = source
+        .lines()
+        .next()
+        .map(|(_, line)| line)
+        .unwrap_or_default();
+    let known: Vec<String> = READERS
+        .iter()
+        .map(|r| format!("{} ({})", r.format.name(), r.mark))
+        .collect();
+    Err(WeatherError::Unrecognised {
+        label: source.label.into(),
+        line: 1,
+        found: format!("{} at the beginning", quoted(first)).into(),
+        allowed: known.join(" or ").into(),
+        todo: advice(source.bytes).into(),
+    })
+}
+
+/// What went wrong most likely when no format fits.
+fn advice(bytes: &[u8]) -> &'static str {
+    let head: Vec<u8> = bytes.iter().take(200).map(u8::to_ascii_lowercase).collect();
+    let has = |mark: &[u8]| head.windows(mark.len()).any(|window| window == mark);
+    if bytes.is_empty() {
+        "the file is empty: download it again"
+    } else if head.starts_with(b"\x1f\x8b") || head.starts_with(b"pk\x03\x04") {
+        "the file is packed: unpack it first"
+    } else if head.starts_with(b"\xff\xfe") || head.starts_with(b"\xfe\xff") {
+        "the text is stored as UTF-16: save it as UTF-8 or plain text"
+    } else if has(b"<html") || has(b"<!doctype") {
+        "this is a web page, not the file behind it: download the file itself"
+    } else {
+        "download the file in one of these formats, and keep its header lines"
+    }
+}

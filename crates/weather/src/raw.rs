@@ -1,0 +1,91 @@
+//! What a reader hands on: rows as dated in the file, values in SI, missing ones as NaN.
+
+use chrono::NaiveDateTime;
+
+use crate::column::Column;
+use crate::error::WeatherError;
+use crate::text::{CellRule, Source};
+use crate::year::{Format, Place};
+
+/// The rows of one file, before they are made consecutive and whole.
+pub(crate) struct Raw {
+    pub(crate) format: Format,
+    pub(crate) place: Place,
+    /// Whether the file itself says that its year is a typical one.
+    pub(crate) says_typical: bool,
+    pub(crate) interval_minutes: u32,
+    /// Start of each interval, local standard time, dated as in the file.
+    pub(crate) starts: Vec<NaiveDateTime>,
+    /// Line of each interval, from 1.
+    pub(crate) lines: Vec<usize>,
+    /// By [`Column::index`]; a column that the file lacks is empty.
+    pub(crate) values: [Vec<f64>; Column::VALUES.len()],
+    /// Name of each column, for messages.
+    pub(crate) titles: [String; Column::VALUES.len()],
+    /// Hours over which the rain of each row fell; empty or NaN: its own interval.
+    pub(crate) rain_hours: Vec<f64>,
+}
+
+impl Raw {
+    pub(crate) fn new(format: Format, place: Place) -> Self {
+        Self {
+            format,
+            place,
+            says_typical: false,
+            interval_minutes: 60,
+            starts: Vec::new(),
+            lines: Vec::new(),
+            values: Default::default(),
+            titles: Column::VALUES.map(|column| column.name().to_owned()),
+            rain_hours: Vec::new(),
+        }
+    }
+
+    /// Reads the cells of one row by their rules; `rules` pairs a rule with the cell's place in the row.
+    pub(crate) fn push(
+        &mut self,
+        source: &Source<'_>,
+        line: usize,
+        start: NaiveDateTime,
+        cells: &[&[u8]],
+        rules: &[(usize, CellRule)],
+    ) -> Result<(), WeatherError> {
+        for (at, rule) in rules {
+            let cell = cells.get(*at).copied().unwrap_or_default();
+            self.values[rule.column.index()].push(rule.read(source, line, cell)?);
+        }
+        self.starts.push(start);
+        self.lines.push(line);
+        Ok(())
+    }
+}
+
+/// Bounds of the numbers that say where a station stands: `(low, high, unit)`.
+pub(crate) const LATITUDE: (f64, f64, &str) = (-90.0, 90.0, "degrees, north positive");
+/// See [`LATITUDE`].
+pub(crate) const LONGITUDE: (f64, f64, &str) = (-180.0, 180.0, "degrees, east positive");
+/// See [`LATITUDE`].
+pub(crate) const UTC_OFFSET: (f64, f64, &str) = (-12.0, 14.0, "hours from UTC");
+/// See [`LATITUDE`]. The shore of the Dead Sea and the highest peak, widened.
+pub(crate) const ALTITUDE: (f64, f64, &str) = (-500.0, 9000.0, "m above the sea");
+
+/// A number of the header, within its bounds.
+pub(crate) fn header_number(
+    source: &Source<'_>,
+    line: usize,
+    field: &str,
+    cell: &[u8],
+    (low, high, unit): (f64, f64, &str),
+) -> Result<f64, WeatherError> {
+    crate::text::number(cell, 0)
+        .filter(|value| (low..=high).contains(value))
+        .ok_or_else(|| {
+            source.header_error(
+                line,
+                field,
+                crate::text::quoted(cell),
+                &format!("a number from {low} to {high} ({unit})"),
+                "correct the field",
+            )
+        })
+}

@@ -1,0 +1,271 @@
+//! Lines, cells and numbers of a text file, whatever its bytes.
+
+use std::borrow::Cow;
+
+use crate::column::Column;
+use crate::error::WeatherError;
+
+/// The content of a file and the name it goes by in messages.
+#[derive(Clone, Copy)]
+pub(crate) struct Source<'a> {
+    pub(crate) bytes: &'a [u8],
+    pub(crate) label: &'a str,
+}
+
+impl<'a> Source<'a> {
+    pub(crate) fn new(bytes: &'a [u8], label: &'a str) -> Self {
+        Self {
+            bytes: bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes),
+            label,
+        }
+    }
+
+    /// Lines with their number, from 1; the end of line is cut off.
+    pub(crate) fn lines(&self) -> impl Iterator<Item = (usize, &'a [u8])> + use<'a> {
+        self.bytes
+            .split(|&b| b == b'\n')
+            .enumerate()
+            .map(|(i, line)| (i + 1, line.strip_suffix(b"\r").unwrap_or(line)))
+    }
+
+    pub(crate) fn header_error(
+        &self,
+        line: usize,
+        column: &str,
+        found: impl Into<String>,
+        allowed: &str,
+        todo: &str,
+    ) -> WeatherError {
+        WeatherError::Header {
+            label: self.label.into(),
+            line,
+            column: column.into(),
+            found: found.into().into(),
+            allowed: allowed.into(),
+            todo: todo.into(),
+        }
+    }
+
+    pub(crate) fn time_error(
+        &self,
+        line: usize,
+        found: impl Into<String>,
+        allowed: impl Into<String>,
+        todo: &str,
+    ) -> WeatherError {
+        WeatherError::Time {
+            label: self.label.into(),
+            line,
+            found: found.into().into(),
+            allowed: allowed.into().into(),
+            todo: todo.into(),
+        }
+    }
+}
+
+/// Splits a line at its commas; commas inside double quotes do not count. Cells are trimmed and lose their quotes.
+pub(crate) fn split<'a>(line: &'a [u8], cells: &mut Vec<&'a [u8]>) {
+    cells.clear();
+    let (mut from, mut quoted) = (0, false);
+    for (i, &b) in line.iter().enumerate() {
+        match b {
+            b'"' => quoted = !quoted,
+            b',' if !quoted => {
+                cells.push(trim(&line[from..i]));
+                from = i + 1;
+            }
+            _ => {}
+        }
+    }
+    cells.push(trim(&line[from..]));
+}
+
+fn trim(cell: &[u8]) -> &[u8] {
+    let cell = cell.trim_ascii();
+    match cell {
+        [b'"', inner @ .., b'"'] => inner.trim_ascii(),
+        _ => cell,
+    }
+}
+
+/// The cell as text, for messages and names: bytes that are no UTF-8 become a replacement sign.
+pub(crate) fn text(cell: &[u8]) -> Cow<'_, str> {
+    String::from_utf8_lossy(cell)
+}
+
+/// The cell in backquotes, cut to what a message can bear.
+pub(crate) fn quoted(cell: &[u8]) -> String {
+    let all = text(cell);
+    if all.trim().is_empty() {
+        return "nothing".into();
+    }
+    let clean: String = all
+        .chars()
+        .take(40)
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect();
+    let more = if all.chars().nth(40).is_some() {
+        "…"
+    } else {
+        ""
+    };
+    format!("`{clean}{more}`")
+}
+
+/// A finite decimal number, multiplied by ten to the power `shift` in its decimal form, so that nothing is rounded twice.
+///
+/// `nan`, `inf` and hexadecimal are no numbers here.
+pub(crate) fn number(cell: &[u8], shift: i32) -> Option<f64> {
+    if cell.is_empty()
+        || !cell
+            .iter()
+            .all(|b| matches!(b, b'0'..=b'9' | b'+' | b'-' | b'.' | b'e' | b'E'))
+    {
+        return None;
+    }
+    let text = std::str::from_utf8(cell).ok()?;
+    let value: f64 = if shift == 0 {
+        text.parse().ok()?
+    } else if text.bytes().any(|b| b == b'e' || b == b'E') {
+        text.parse::<f64>().ok()? * 10f64.powi(shift)
+    } else {
+        format!("{text}e{shift}").parse().ok()?
+    };
+    // `+ 0.0` turns the `-0.0` that some exports contain into 0.
+    value.is_finite().then_some(value + 0.0)
+}
+
+/// A whole number, written plainly or as a decimal with zeros after the point.
+pub(crate) fn whole(cell: &[u8]) -> Option<i64> {
+    let value = number(cell, 0)?;
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "bounded and whole by the test before"
+    )]
+    (value.abs() < 1e15 && value.fract().abs() < f64::EPSILON).then_some(value as i64)
+}
+
+/// How one column of a format is read.
+pub(crate) struct CellRule {
+    pub(crate) column: Column,
+    /// Name of the column in the file, or in the description of the format.
+    pub(crate) title: String,
+    /// Unit in the file.
+    pub(crate) unit: &'static str,
+    /// SI value = file value × 10^`shift`.
+    pub(crate) shift: i32,
+    /// Whether a number in the file stands for "missing".
+    pub(crate) missing: fn(f64) -> bool,
+    /// How a missing value is written in this format.
+    pub(crate) missing_sign: &'static str,
+}
+
+impl CellRule {
+    /// The SI value of a cell; NaN stands for missing until the gaps are filled.
+    pub(crate) fn read(
+        &self,
+        source: &Source<'_>,
+        line: usize,
+        cell: &[u8],
+    ) -> Result<f64, WeatherError> {
+        if cell.is_empty() {
+            return Ok(f64::NAN);
+        }
+        let limits = self.column.limits();
+        let Some(raw) = number(cell, 0) else {
+            return Err(self.error(source, line, cell));
+        };
+        if (self.missing)(raw) {
+            return Ok(f64::NAN);
+        }
+        let value = if self.shift == 0 {
+            raw
+        } else {
+            number(cell, self.shift).unwrap_or(f64::NAN)
+        };
+        if (limits.low..=limits.high).contains(&value) {
+            Ok(value)
+        } else {
+            Err(self.error(source, line, cell))
+        }
+    }
+
+    fn error(&self, source: &Source<'_>, line: usize, cell: &[u8]) -> WeatherError {
+        let limits = self.column.limits();
+        let scale = 10f64.powi(-self.shift);
+        WeatherError::Cell {
+            label: source.label.into(),
+            line,
+            column: self.title.as_str().into(),
+            found: quoted(cell).into(),
+            allowed: format!(
+                "a number of {} from {} to {}",
+                self.unit,
+                limits.low * scale,
+                limits.high * scale
+            )
+            .into(),
+            todo: format!(
+                "check the column's unit and that no cell is shifted, or mark the value as missing ({})",
+                self.missing_sign
+            )
+            .into(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn commas_in_quotes_do_not_split() {
+        let mut cells = Vec::new();
+        split(br#"COMMENTS 1,"one, two", three ,"#, &mut cells);
+        assert_eq!(cells, [&b"COMMENTS 1"[..], b"one, two", b"three", b""]);
+    }
+
+    #[test]
+    fn an_open_quote_runs_to_the_end_of_its_line_only() {
+        let mut cells = Vec::new();
+        split(br#"a,"b,c"#, &mut cells);
+        assert_eq!(cells, [&b"a"[..], br#""b,c"#]);
+    }
+
+    #[test]
+    fn numbers_are_decimal_and_finite() {
+        assert_eq!(number(b"-1.5", 0), Some(-1.5));
+        assert_eq!(number(b"987.6", 2), Some(98_760.0));
+        assert_eq!(number(b"7", -1), Some(0.7));
+        assert_eq!(number(b"1e2", 2), Some(10_000.0));
+        assert_eq!(number(b"-0.00", 0).map(f64::is_sign_negative), Some(false));
+        for bad in [
+            &b""[..],
+            b"nan",
+            b"inf",
+            b"1,5",
+            b"1e999",
+            b"--1",
+            b"0x10",
+            b"\xff",
+        ] {
+            assert_eq!(number(bad, 0), None);
+        }
+    }
+
+    #[test]
+    fn whole_numbers_have_no_fraction() {
+        assert_eq!(whole(b"24"), Some(24));
+        assert_eq!(whole(b"24.0"), Some(24));
+        assert_eq!(whole(b"2.5"), None);
+        assert_eq!(whole(b"1e300"), None);
+    }
+
+    #[test]
+    fn messages_show_no_control_bytes_and_stay_short() {
+        assert_eq!(quoted(b" "), "nothing");
+        let long = quoted(&[b'x'; 90]);
+        assert!(long.chars().count() < 50 && long.ends_with("…`"));
+        assert!(!quoted(b"a\x07b").contains('\u{7}'));
+    }
+}

@@ -1,0 +1,183 @@
+//! The weather year: what every reader ends in and the season begins with.
+
+use chrono::{Datelike, NaiveDateTime, TimeDelta};
+
+use crate::column::Column;
+
+/// Calendar year that labels the intervals of a typical year: not a leap year.
+pub const TYPICAL_YEAR: i32 = 2001;
+
+/// Weather of consecutive intervals at one place, in SI units and local standard time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WeatherYear {
+    /// Where it was measured or made for.
+    pub place: Place,
+    /// Format it was read from.
+    pub format: Format,
+    /// Typical or of a calendar year.
+    pub kind: YearKind,
+    /// Start of the first interval, local standard time.
+    pub first_start: NaiveDateTime,
+    /// Length of an interval, minutes.
+    pub interval_minutes: u32,
+    /// The values, one for each interval.
+    pub columns: Columns,
+    /// How much later than its label the radiation really lies, minutes. The readers give 0: nothing is measured yet.
+    pub radiation_shift_minutes: f64,
+    /// What was filled, derived, not given, or looks doubtful.
+    pub notes: Vec<Note>,
+}
+
+/// Where the weather belongs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// Name as the file has it.
+    pub name: String,
+    /// Latitude, degrees, north positive.
+    pub latitude_deg: f64,
+    /// Longitude, degrees, east positive.
+    pub longitude_deg: f64,
+    /// Local standard time minus UTC, hours.
+    pub utc_offset_h: f64,
+    /// Height above the sea, m.
+    pub altitude_m: f64,
+}
+
+/// Format of a weather file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Format {
+    /// Typical-meteorological-year CSV, third edition.
+    Tmy3,
+    /// EnergyPlus weather file.
+    Epw,
+}
+
+impl Format {
+    /// Name as printed.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Tmy3 => "TMY3 CSV",
+            Self::Epw => "EPW",
+        }
+    }
+}
+
+/// Whether the intervals are of a calendar year or of none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum YearKind {
+    /// Put together from several years, or made: labelled [`TYPICAL_YEAR`].
+    Typical,
+    /// One stretch of real time: labelled as in the file.
+    Measured,
+}
+
+/// The values of each interval. All have the same length and are finite.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Columns {
+    /// Air temperature, °C.
+    pub air_c: Vec<f64>,
+    /// Dew point, °C.
+    pub dew_point_c: Vec<f64>,
+    /// Pressure at the station, Pa.
+    pub pressure_pa: Vec<f64>,
+    /// Wind at 10 m, m/s.
+    pub wind_m_s: Vec<f64>,
+    /// Global horizontal irradiance, mean of the interval, W/m².
+    pub ghi_w_m2: Vec<f64>,
+    /// Direct normal irradiance, mean of the interval, W/m².
+    pub dni_w_m2: Vec<f64>,
+    /// Diffuse horizontal irradiance, mean of the interval, W/m².
+    pub dhi_w_m2: Vec<f64>,
+    /// Longwave from the sky on a horizontal plane, W/m²; `None` when the file has none.
+    pub infrared_w_m2: Option<Vec<f64>>,
+    /// Share of the sky under cloud, 0…1; `None` when the file has none.
+    pub sky_cover_frac: Option<Vec<f64>>,
+    /// Rain of the interval, mm; `None` when the file has none.
+    pub rain_mm: Option<Vec<f64>>,
+    /// Share of sunlight reflected by the ground, 0…1; `None` when the file has none.
+    pub albedo_frac: Option<Vec<f64>>,
+}
+
+/// One thing to know about a weather year.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// What kind of thing.
+    pub kind: NoteKind,
+    /// Which column it is about.
+    pub column: Column,
+    /// How many intervals it concerns.
+    pub intervals: usize,
+    /// A sentence for people.
+    pub text: String,
+}
+
+/// Kinds of [`Note`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum NoteKind {
+    /// A value was missing and was filled from its neighbours.
+    Filled,
+    /// A value was computed from others.
+    Derived,
+    /// An optional column is not in the file.
+    NotGiven,
+    /// Values are possible but hard to believe.
+    Doubtful,
+}
+
+impl NoteKind {
+    /// Name as printed.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Filled => "filled",
+            Self::Derived => "derived",
+            Self::NotGiven => "not given",
+            Self::Doubtful => "doubtful",
+        }
+    }
+}
+
+impl WeatherYear {
+    /// Number of intervals.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.columns.air_c.len()
+    }
+
+    /// Whether there are no intervals. The readers never give such a year.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.columns.air_c.is_empty()
+    }
+
+    /// Start of interval `i`, local standard time. Past the end of the calendar it stays there.
+    #[must_use]
+    pub fn start_of(&self, i: usize) -> NaiveDateTime {
+        i64::try_from(i)
+            .ok()
+            .and_then(|i| i.checked_mul(i64::from(self.interval_minutes)))
+            .and_then(TimeDelta::try_minutes)
+            .and_then(|ahead| self.first_start.checked_add_signed(ahead))
+            .unwrap_or(NaiveDateTime::MAX)
+    }
+
+    /// Length of an interval, s.
+    #[must_use]
+    pub fn interval_s(&self) -> f64 {
+        f64::from(self.interval_minutes) * 60.0
+    }
+
+    /// Whether the intervals make exactly one year: 8760 hours without 29 February, or 8784 hours with it.
+    #[must_use]
+    pub fn is_whole_year(&self) -> bool {
+        let hours = self.len() * self.interval_minutes as usize;
+        if hours != 8760 * 60 && hours != 8784 * 60 {
+            return false;
+        }
+        let end = self.start_of(self.len());
+        self.first_start.with_year(self.first_start.year() + 1) == Some(end)
+    }
+}
