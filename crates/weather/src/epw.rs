@@ -9,18 +9,21 @@
 //! for a missing value of each (from memory; the signs also stand in the real files that the tests read).
 //!
 //! Seen in real files and read here: `HOLIDAYS/DAYLIGHT SAVING` or `SAVINGS`; commas inside quoted comments;
-//! infrared, albedo or rain 0 in every row, which means not given; `-0.00`; rows of 32 to 35 fields.
+//! infrared, albedo or rain 0 in every row, which means not given; `-0.00`; rows of 35 fields or fewer, the same number throughout.
 
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, header_number};
-use crate::text::{CellRule, Source, number, quoted, split, text, whole};
+use crate::text::{CellRule, Source, number, quoted, same_number, split, text, whole};
 use crate::year::{Format, Place};
 
 /// Fields a row must at least have: up to the sky cover. Albedo and rain were added to the format later.
 const LEAST_FIELDS: usize = 23;
+
+/// Fields a row has at most.
+const MOST_FIELDS: usize = 35;
 
 /// Position of the time over which the rain fell.
 const RAIN_HOURS: usize = 34;
@@ -96,19 +99,14 @@ pub(crate) fn read(source: &Source<'_>) -> Result<Raw, WeatherError> {
     let mut cells = Vec::new();
     let mut hour_before = None;
     let mut records = 0;
+    let mut fields = None;
     for (line, row) in lines {
         if row.trim_ascii().is_empty() {
             continue;
         }
         split(row, &mut cells);
-        if cells.len() < LEAST_FIELDS {
-            return Err(source.time_error(
-                line,
-                format!("a row of {} fields", cells.len()),
-                format!("rows of at least {LEAST_FIELDS} fields"),
-                "the file was cut off or its rows were broken: download it again",
-            ));
-        }
+        let expected = *fields.get_or_insert_with(|| cells.len().clamp(LEAST_FIELDS, MOST_FIELDS));
+        same_number(source, line, &cells, expected)?;
         let (hour_start, minute) = hour_of(source, line, &cells)?;
         records = if hour_before == Some(hour_start) {
             records + 1
@@ -116,19 +114,23 @@ pub(crate) fn read(source: &Source<'_>) -> Result<Raw, WeatherError> {
             0
         };
         hour_before = Some(hour_start);
-        let end_minute = if step == 60 {
-            60 * (records + 1)
-        } else if (1..=60).contains(&minute) {
+        let by_minute = step < 60 && minute > 0;
+        let end_minute = if by_minute {
             minute
         } else {
             step * (records + 1)
         };
         if end_minute > 60 || end_minute % step != 0 {
+            let found = if by_minute {
+                format!("minute {minute}")
+            } else {
+                format!("row {} of one hour", records + 1)
+            };
             return Err(source.time_error(
                 line,
-                format!("record {} of its hour, at minute {minute}", records + 1),
+                found,
                 format!(
-                    "{} records an hour, ending every {step} minutes",
+                    "a row every {step} minutes, {} an hour",
                     header.records_per_hour
                 ),
                 "remove the repeated rows, or correct the records per hour in DATA PERIODS",

@@ -60,6 +60,20 @@ pub enum WeatherError {
         /// What to do.
         todo: Box<str>,
     },
+    /// A row does not have the cells of the others.
+    #[error("{label}, line {line}: found {found}; allowed: {allowed}; {todo}")]
+    Row {
+        /// Which file.
+        label: Box<str>,
+        /// Line, from 1.
+        line: usize,
+        /// What stands there.
+        found: Box<str>,
+        /// What may stand there.
+        allowed: Box<str>,
+        /// What to do.
+        todo: Box<str>,
+    },
     /// The intervals do not follow one another.
     #[error("{label}, line {line}, time: found {found}; allowed: {allowed}; {todo}")]
     Time {

@@ -48,7 +48,11 @@ pub(crate) fn read(source: &Source<'_>) -> Result<Raw, WeatherError> {
     Err(WeatherError::Unrecognised {
         label: source.label.into(),
         line: 1,
-        found: format!("{} at the beginning", quoted(first)).into(),
+        found: if first.iter().take(64).any(|&b| b < 9) {
+            "bytes that are no plain text".into()
+        } else {
+            format!("{} at the beginning", quoted(first)).into()
+        },
         allowed: known.join(" or ").into(),
         todo: advice(source.bytes).into(),
     })

@@ -88,6 +88,26 @@ fn trim(cell: &[u8]) -> &[u8] {
     }
 }
 
+/// Refuses a row with more or fewer cells than the file's others: its values would stand in the wrong columns.
+pub(crate) fn same_number(
+    source: &Source<'_>,
+    line: usize,
+    cells: &[&[u8]],
+    expected: usize,
+) -> Result<(), WeatherError> {
+    if cells.len() == expected {
+        return Ok(());
+    }
+    Err(WeatherError::Row {
+        label: source.label.into(),
+        line,
+        found: format!("a row of {} cells", cells.len()).into(),
+        allowed: format!("{expected} cells, as in the rows before").into(),
+        todo: "the row was cut off, or a number has a decimal comma: write decimal points, or download the file again"
+            .into(),
+    })
+}
+
 /// The cell as text, for messages and names: bytes that are no UTF-8 become a replacement sign.
 pub(crate) fn text(cell: &[u8]) -> Cow<'_, str> {
     String::from_utf8_lossy(cell)
@@ -199,10 +219,10 @@ impl CellRule {
             column: self.title.as_str().into(),
             found: quoted(cell).into(),
             allowed: format!(
-                "a number of {} from {} to {}",
-                self.unit,
+                "a number from {} to {} ({})",
                 limits.low * scale,
-                limits.high * scale
+                limits.high * scale,
+                self.unit
             )
             .into(),
             todo: format!(

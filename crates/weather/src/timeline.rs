@@ -77,9 +77,6 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
                 expected += TimeDelta::days(1);
             }
             let missing = start - expected;
-            if missing < TimeDelta::zero() {
-                return Err(unordered(source, line, dated, Some(previous)));
-            }
             if missing.num_minutes() % i64::from(raw.interval_minutes) != 0 {
                 return Err(source.time_error(
                     line,
@@ -90,6 +87,9 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
                     ),
                     "correct the time label",
                 ));
+            }
+            if missing < TimeDelta::zero() {
+                return Err(unordered(source, line, dated, Some(previous)));
             }
             if missing.num_minutes() > LONGEST_MISSING_ROWS_MINUTES {
                 return Err(source.time_error(

@@ -16,25 +16,25 @@ use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, header_number};
-use crate::text::{CellRule, Source, number, quoted, split, text, whole};
+use crate::text::{CellRule, Source, number, quoted, same_number, split, text, whole};
 use crate::year::{Format, Place};
 
 const DATE: &[u8] = b"date (mm/dd/yyyy)";
-const MISSING_SIGN: &str = "leave the cell blank, or -9900";
+const MISSING_SIGN: &str = "a blank cell, or -9900";
 
 /// Column, name before the unit, unit, decimal shift to SI, whether the file must have the column.
 const COLUMNS: [(Column, &str, &str, i32, bool); 11] = [
-    (Column::Ghi, "ghi", "W/m^2", 0, true),
-    (Column::Dni, "dni", "W/m^2", 0, true),
-    (Column::Dhi, "dhi", "W/m^2", 0, true),
-    (Column::Air, "dry-bulb", "C", 0, true),
-    (Column::Wind, "wspd", "m/s", 0, true),
-    (Column::DewPoint, "dew-point", "C", 0, false),
-    (Column::Humidity, "rhum", "%", 0, false),
-    (Column::Pressure, "pressure", "mbar", 2, false),
-    (Column::SkyCover, "totcld", "tenths", -1, false),
-    (Column::Albedo, "alb", "unitless", 0, false),
-    (Column::Rain, "lprecip depth", "mm", 0, false),
+    (Column::Ghi, "GHI", "W/m^2", 0, true),
+    (Column::Dni, "DNI", "W/m^2", 0, true),
+    (Column::Dhi, "DHI", "W/m^2", 0, true),
+    (Column::Air, "Dry-bulb", "C", 0, true),
+    (Column::Wind, "Wspd", "m/s", 0, true),
+    (Column::DewPoint, "Dew-point", "C", 0, false),
+    (Column::Humidity, "RHum", "%", 0, false),
+    (Column::Pressure, "Pressure", "mbar", 2, false),
+    (Column::SkyCover, "TotCld", "tenths", -1, false),
+    (Column::Albedo, "Alb", "unitless", 0, false),
+    (Column::Rain, "Lprecip depth", "mm", 0, false),
 ];
 
 pub(crate) fn recognises(source: &Source<'_>) -> bool {
@@ -59,7 +59,8 @@ pub(crate) fn read(source: &Source<'_>) -> Result<Raw, WeatherError> {
     let (header_line, line) = lines.next().unwrap_or((2, b""));
     split(line, &mut cells);
     let rules = rules(source, header_line, &cells, &mut raw)?;
-    let rain_hours = position(&cells, "lprecip quantity");
+    let rain_hours = position(&cells, "Lprecip quantity");
+    let fields = cells.len();
 
     let mut ends: Vec<NaiveDateTime> = Vec::new();
     for (line, row) in lines {
@@ -67,6 +68,7 @@ pub(crate) fn read(source: &Source<'_>) -> Result<Raw, WeatherError> {
             continue;
         }
         split(row, &mut cells);
+        same_number(source, line, &cells, fields)?;
         let end = end_of(source, line, &cells)?;
         ends.push(end);
         raw.push(source, line, end, &cells, &rules)?;
@@ -247,12 +249,16 @@ fn end_of(
         })
 }
 
-/// The least step between neighbouring rows of the first day, when an hour can be made of such steps; else an hour.
+/// The commonest step between neighbouring rows that an hour can be made of; an hour when there is none.
 fn interval_minutes(ends: &[NaiveDateTime]) -> u32 {
-    ends.windows(2)
-        .take(24)
-        .filter_map(|pair| u32::try_from((pair[1] - pair[0]).num_minutes()).ok())
-        .filter(|minutes| (1..=60).contains(minutes) && 60 % minutes == 0)
-        .min()
-        .unwrap_or(60)
+    let mut counts = [0_usize; 61];
+    for pair in ends.windows(2) {
+        if let Ok(minutes @ 1..=60) = usize::try_from((pair[1] - pair[0]).num_minutes()) {
+            counts[minutes] += 1;
+        }
+    }
+    let commonest = (1..=60_u32)
+        .filter(|minutes| 60 % minutes == 0)
+        .max_by_key(|&minutes| counts[minutes as usize]);
+    commonest.unwrap_or(60)
 }
