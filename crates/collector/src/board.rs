@@ -1,0 +1,338 @@
+//! Tube on a board, built once.
+
+use std::f64::consts::FRAC_PI_2;
+
+use swimdays_properties::constants::ZERO_CELSIUS_K;
+use swimdays_properties::materials::BoardMaterial;
+
+use crate::film::InsideFilm;
+use crate::hottel::{
+    film_resistance_m_k_w, fin_efficiency, heated_perimeter_frac, wall_resistance_m_k_w,
+};
+use crate::outside::{Shape, plate_wind_w_m2_k};
+use crate::spec::{BoardSpec, TubeSpec, positive, within};
+use crate::surface::{Above, Metre, black_body, diffuse_modifier, incidence_modifier};
+use crate::{CollectorError, HeaterWeather};
+
+/// Emissivity of the back of the board and what it sees, at the air's temperature. Paint and wood 0.9 (from memory).
+const BACK_EMISSIVITY: f64 = 0.9;
+
+/// Share by which tube may exceed the board before it does not fit: what a tape measure cannot tell.
+const FIT_TOLERANCE: f64 = 0.005;
+
+/// Newton steps of the board between the rows.
+const BOARD_STEPS: usize = 3;
+
+/// Wall and film of a tube, and how they change with the flow.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Inside {
+    tube: TubeSpec,
+    coil_diameter_m: Option<f64>,
+    wall_m_k_w: f64,
+    design_flow_kg_s: f64,
+    design_w_m_k: f64,
+    /// Heat comes through the upper half of the tube only, as the sun does.
+    from_above: bool,
+}
+
+impl Inside {
+    pub(crate) fn new(
+        tube: &TubeSpec,
+        coil_diameter_m: Option<f64>,
+        from_above: bool,
+        design_flow_kg_s: f64,
+    ) -> Self {
+        let mut inside = Self {
+            tube: *tube,
+            coil_diameter_m,
+            wall_m_k_w: wall_resistance_m_k_w(
+                tube.outer_diameter_m,
+                tube.bore_m,
+                tube.material.conductivity_w_m_k(),
+            ),
+            design_flow_kg_s,
+            design_w_m_k: 0.0,
+            from_above,
+        };
+        inside.design_w_m_k = inside.at(design_flow_kg_s);
+        inside
+    }
+
+    pub(crate) fn film(&self, flow_kg_s: f64) -> InsideFilm {
+        InsideFilm::new(
+            self.tube.circuit_flow_kg_s(flow_kg_s),
+            self.tube.bore_m,
+            self.coil_diameter_m,
+        )
+    }
+
+    fn at(&self, flow_kg_s: f64) -> f64 {
+        let film = self.film(flow_kg_s.max(0.0)).film_w_m2_k;
+        let t = &self.tube;
+        let share = if self.from_above {
+            heated_perimeter_frac(
+                t.outer_diameter_m,
+                t.bore_m,
+                t.material.conductivity_w_m_k(),
+                film,
+            )
+        } else {
+            1.0
+        };
+        share / (self.wall_m_k_w + film_resistance_m_k_w(t.bore_m, film))
+    }
+
+    /// Conductance from the tube's surface to its water, W/(m·K). The design flow costs nothing, another one a film.
+    #[inline]
+    pub(crate) fn to_water_w_m_k(&self, flow_kg_s: f64) -> f64 {
+        if (flow_kg_s - self.design_flow_kg_s).abs() <= 1e-6 * self.design_flow_kg_s {
+            self.design_w_m_k
+        } else {
+            self.at(flow_kg_s)
+        }
+    }
+
+    pub(crate) fn wall_m_k_w(&self) -> f64 {
+        self.wall_m_k_w
+    }
+}
+
+/// A board as the step needs it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Board {
+    pub spec: BoardSpec,
+    pub inside: Inside,
+    shape: Shape,
+    board_shape: Shape,
+    /// Width of a metre of tube that takes sun and loses heat, m.
+    pub width_m: f64,
+    /// Board in the sun for each metre of tube, m.
+    between_m: f64,
+    /// Conduction of the board along itself, W/K.
+    sheet_w_k: f64,
+    back_m2_k_w: f64,
+}
+
+/// The board beside and below a metre of tube in one weather.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Side {
+    /// From tube to equivalent temperature, through the bond, W/(m·K).
+    pub side_w_m_k: f64,
+    pub side_c: f64,
+    /// Bond alone, W/(m·K).
+    bond_w_m_k: f64,
+    /// Sun absorbed by the board between the rows, W/m.
+    pub sun_w_m: f64,
+    between_c: f64,
+    fin: f64,
+    chord_w_m2_k: f64,
+    chord_zero_w_m2: f64,
+    between_m: f64,
+    under_w_m_k: f64,
+    air_c: f64,
+}
+
+impl Side {
+    /// What the board loses, W/m, from its own temperatures, when it takes `to_side_w_m` from a tube at `tube_c`.
+    pub(crate) fn lost_w_m(&self, tube_c: f64, to_side_w_m: f64) -> f64 {
+        let base_c = tube_c - to_side_w_m / self.bond_w_m_k;
+        let mean_c = self.between_c + self.fin * (base_c - self.between_c);
+        let upward = self.chord_zero_w_m2 + self.chord_w_m2_k * (mean_c - self.air_c);
+        self.between_m * upward + self.under_w_m_k * (base_c - self.air_c)
+    }
+}
+
+impl Board {
+    pub(crate) fn new(spec: &BoardSpec, design_flow_kg_s: f64) -> Result<Self, CollectorError> {
+        let tube = &spec.tube;
+        tube.check()?;
+        spec.layout.check(tube)?;
+        positive("board area, m²", spec.board_area_m2)?;
+        positive("pitch, m", spec.pitch_m)?;
+        within("board thickness, m", spec.board_thickness_m, 0.0, 0.5)?;
+        positive("bond conductance, W/(m·K)", spec.bond_conductance_w_m_k)?;
+        within("board absorptance", spec.board_absorptance_frac, 0.0, 1.0)?;
+        within(
+            "back insulation, m²·K/W",
+            spec.back_insulation_m2_k_w,
+            0.0,
+            20.0,
+        )?;
+        within("exposed shape", spec.exposed_shape_frac, 0.0, 1.0)?;
+        within("tilt, degrees", spec.tilt_deg, 0.0, 90.0)?;
+        if let Some(lid) = &spec.lid {
+            within("lid transmittance", lid.transmittance_frac, 0.0, 1.0)?;
+            positive("gap below the lid, m", lid.gap_m)?;
+            within("lid b0", lid.b0, 0.0, 0.5)?;
+            within("lid emissivity", lid.emissivity_frac, 0.01, 1.0)?;
+            within(
+                "tube emissivity below a lid",
+                tube.emissivity_frac,
+                0.01,
+                1.0,
+            )?;
+        }
+        let needed_m2 = tube.length_m * spec.pitch_m;
+        if needed_m2 > spec.board_area_m2 * (1.0 + FIT_TOLERANCE) {
+            return Err(CollectorError::TubeDoesNotFit {
+                needed_m2,
+                board_m2: spec.board_area_m2,
+            });
+        }
+        let d = tube.outer_diameter_m;
+        let round = 1.0 + spec.exposed_shape_frac * (FRAC_PI_2 - 1.0);
+        let width_m = (d * round).min(spec.pitch_m);
+        let gap = ((spec.pitch_m - d) / d).clamp(0.0, 1.0);
+        let conductivity = spec.board.conductivity_w_m_k();
+        let none = matches!(spec.board, BoardMaterial::None);
+        let board_m2_k_w = if none {
+            0.0
+        } else {
+            spec.board_thickness_m / conductivity
+        };
+        Ok(Self {
+            spec: *spec,
+            inside: Inside::new(tube, spec.layout.coil_diameter_m(), true, design_flow_kg_s),
+            shape: Shape::new(d, gap),
+            board_shape: Shape::new(d, 0.0),
+            width_m,
+            between_m: if none {
+                0.0
+            } else {
+                (spec.pitch_m - width_m).max(0.0)
+            },
+            sheet_w_k: conductivity * spec.board_thickness_m,
+            back_m2_k_w: spec.back_insulation_m2_k_w + board_m2_k_w,
+        })
+    }
+
+    /// Sun on the plane that the surface below the lid, if any, receives, W/m².
+    #[inline]
+    fn sun_w_m2(&self, w: &HeaterWeather) -> f64 {
+        match &self.spec.lid {
+            None => w.beam_w_m2 + w.diffuse_w_m2,
+            Some(lid) => {
+                lid.transmittance_frac
+                    * (incidence_modifier(lid.b0, w.incidence_cos) * w.beam_w_m2
+                        + diffuse_modifier(lid.b0) * w.diffuse_w_m2)
+            }
+        }
+    }
+
+    #[inline]
+    fn above(&self, shape: &Shape, w: &HeaterWeather, absorbed_w_m2: f64, inside: f64) -> Above {
+        let emissivity = self.spec.tube.emissivity_frac;
+        match &self.spec.lid {
+            None => Above::Open {
+                film: shape.film(w.air_c, w.pressure_pa, w.wind_m_s),
+                emissivity,
+                longwave_w_m2: w.longwave_w_m2,
+            },
+            Some(lid) => Above::lid(
+                lid,
+                w,
+                emissivity,
+                self.spec.tilt_deg,
+                absorbed_w_m2,
+                inside,
+            ),
+        }
+    }
+
+    /// A metre of tube in this weather, with its share of the board.
+    ///
+    /// `to_water_w_m_k` only helps to guess the temperature at which the gap below a lid is taken; 0 when stagnant.
+    #[inline]
+    pub(crate) fn metre(&self, w: &HeaterWeather, to_water_w_m_k: f64) -> (Metre, Side) {
+        let sun = self.sun_w_m2(w);
+        let absorbed = self.spec.tube.absorptance_frac * sun;
+        let side = self.side(w, sun);
+        let metre = Metre {
+            width_m: self.width_m,
+            sun_w_m: absorbed * self.width_m,
+            above: self.above(&self.shape, w, absorbed, to_water_w_m_k / self.width_m),
+            side_w_m_k: side.side_w_m_k,
+            side_c: side.side_c,
+            air_c: w.air_c,
+        };
+        (metre, side)
+    }
+
+    /// The board between and below the rows: a fin with its own sun, wind and longwave, a bond, a back.
+    #[inline]
+    fn side(&self, w: &HeaterWeather, sun_w_m2: f64) -> Side {
+        let back_w_m2_k = if self.spec.back_exposed {
+            let (_, radiation) = black_body(w.air_c);
+            let film = plate_wind_w_m2_k(w.wind_m_s) + BACK_EMISSIVITY * radiation;
+            1.0 / (self.back_m2_k_w + 1.0 / film)
+        } else {
+            0.0
+        };
+        let under_w_m_k = back_w_m2_k * self.width_m.min(self.spec.tube.outer_diameter_m);
+        let mut side = Side {
+            side_c: w.air_c,
+            bond_w_m_k: self.spec.bond_conductance_w_m_k,
+            under_w_m_k,
+            air_c: w.air_c,
+            ..Side::default()
+        };
+        let mut root_w_m_k = under_w_m_k;
+        if self.between_m > 0.0 {
+            let absorbed = self.spec.board_absorptance_frac * sun_w_m2;
+            let above = self.above(&self.board_shape, w, absorbed, 0.0);
+            // The board by itself, then the straight line through its balance there and at the air's temperature.
+            let mut board_c = w.air_c;
+            for _ in 0..BOARD_STEPS {
+                let (q, slope) = above.loss(board_c);
+                board_c -=
+                    (q + back_w_m2_k * (board_c - w.air_c) - absorbed) / (slope + back_w_m2_k);
+            }
+            let (at_air, air_slope) = above.loss(w.air_c);
+            let rise = board_c - w.air_c;
+            let chord = if rise.abs() > 0.1 {
+                (above.loss(board_c).0 - at_air) / rise
+            } else {
+                air_slope
+            };
+            let loss_w_m2_k = chord + back_w_m2_k;
+            side.sun_w_m = absorbed * self.between_m;
+            side.between_m = self.between_m;
+            side.chord_w_m2_k = loss_w_m2_k;
+            side.chord_zero_w_m2 = at_air;
+            side.between_c = w.air_c + (absorbed - at_air) / loss_w_m2_k;
+            let x = 0.5 * self.between_m * (loss_w_m2_k / self.sheet_w_k).sqrt();
+            side.fin = fin_efficiency(x);
+            let between_w_m_k = self.between_m * side.fin * loss_w_m2_k;
+            root_w_m_k += between_w_m_k;
+            side.side_c = (between_w_m_k * side.between_c + under_w_m_k * w.air_c) / root_w_m_k;
+        }
+        side.side_w_m_k = if matches!(self.spec.board, BoardMaterial::None) {
+            side.bond_w_m_k = f64::INFINITY;
+            root_w_m_k
+        } else if root_w_m_k > 0.0 {
+            1.0 / (1.0 / side.bond_w_m_k + 1.0 / root_w_m_k)
+        } else {
+            0.0
+        };
+        side
+    }
+
+    /// Heat capacity of a metre of tube and its water, J/(m·K), and the share of it that the wall holds.
+    pub(crate) fn capacity_j_m_k(
+        tube: &TubeSpec,
+        water_j_kg_k: f64,
+        water_kg_m3: f64,
+    ) -> (f64, f64) {
+        let wall = tube.wall_area_m2()
+            * tube.material.density_kg_m3()
+            * tube.material.specific_heat_j_kg_k();
+        let water = tube.bore_area_m2() * water_kg_m3 * water_j_kg_k;
+        (wall + water, wall / (wall + water))
+    }
+}
+
+/// σ T_a⁴ at the air's temperature, W/m².
+pub(crate) fn air_black_w_m2(air_c: f64) -> f64 {
+    debug_assert!(air_c > -ZERO_CELSIUS_K);
+    black_body(air_c).0
+}

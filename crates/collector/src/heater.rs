@@ -1,0 +1,355 @@
+//! One heater of any kind: what it does with water running, at rest, and when water starts.
+
+use swimdays_properties::water;
+
+use crate::CollectorError;
+use crate::board::{Board, Side};
+use crate::deck::Deck;
+use crate::film::{FILM_PROPERTY_C, InsideFilm};
+use crate::panel;
+use crate::spec::{HeaterSpec, PanelSpec, TubeSpec};
+use crate::surface::Metre;
+
+/// Flow below which the water counts as standing, kg/s: a drop every few seconds.
+const STANDING_KG_S: f64 = 1e-6;
+
+/// Interval for which a deck's slab answers within [`Heater::run`] unless told otherwise, s.
+const DEFAULT_INTERVAL_S: f64 = 3_600.0;
+
+/// What falls on the heater's plane and blows over it during one interval.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct HeaterWeather {
+    /// Beam on the plane, obstructions applied, incidence-angle loss not applied, W/m².
+    pub beam_w_m2: f64,
+    /// Cosine of the beam's angle of incidence.
+    pub incidence_cos: f64,
+    /// From sky and ground on the plane, W/m².
+    pub diffuse_w_m2: f64,
+    /// Longwave on the plane from sky, ground and obstructions, W/m².
+    pub longwave_w_m2: f64,
+    /// Air, °C.
+    pub air_c: f64,
+    /// Air pressure, Pa.
+    pub pressure_pa: f64,
+    /// Wind at the heater, m/s.
+    pub wind_m_s: f64,
+    /// Undisturbed soil at [`crate::DECK_SOIL_DEPTH_M`], for deck runs, °C.
+    pub ground_c: f64,
+}
+
+/// What a heater remembers.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct HeaterState {
+    /// Tube and its water (a panel: all of it), °C.
+    pub body_c: f64,
+    /// A deck's layers from the surface down, °C; 0 for other heaters.
+    pub slab_c: [f64; 4],
+}
+
+/// A heater with water running through it, settled.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Running {
+    /// Water at the outlet, °C.
+    pub outlet_c: f64,
+    /// Heat into the water, `ṁ c_p (outlet − inlet)`, W.
+    pub heat_w: f64,
+    /// Exact derivative of the heat with the inlet temperature, W/K, never above 0.
+    pub slope_w_k: f64,
+    /// Sun absorbed by tubes and the board between them, W.
+    pub absorbed_w: f64,
+    /// Lost by wind, longwave, lid and back, from the temperatures of the surfaces, W.
+    pub lost_w: f64,
+    /// Mean of tube and water, °C.
+    pub body_c: f64,
+    /// Taken from a deck's slab, W. `heat_w = absorbed_w − lost_w + from_store_w`.
+    pub from_store_w: f64,
+}
+
+/// The water that stood in the tube and comes first when flow starts. It is what scalds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FirstSlug {
+    /// Its temperature, °C.
+    pub water_c: f64,
+    /// How much, litres.
+    pub litres: f64,
+    /// How long it runs, s.
+    pub seconds: f64,
+}
+
+/// The three kinds, each with what was made ready for it.
+#[derive(Clone, Copy, Debug)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "a plan holds a handful of heaters, and a box would cost a jump in every interval"
+)]
+pub(crate) enum Kind {
+    Board(Board),
+    Deck(Deck),
+    Panel(PanelSpec),
+}
+
+/// A heater, made once from its description and read every interval.
+#[derive(Clone, Copy, Debug)]
+pub struct Heater {
+    pub(crate) kind: Kind,
+    performance: f64,
+    pub(crate) capacity_j_k: f64,
+    /// Share of the capacity that the tube's wall holds.
+    wall_frac: f64,
+    water_kg: f64,
+    interval_s: f64,
+    specific_heat_j_kg_k: f64,
+}
+
+impl Heater {
+    /// Builds a heater for a flow, kg/s. The film inside belongs to this flow (properties at
+    /// [`crate::InsideFilm`]'s temperature); another flow in [`Heater::run`] is allowed and costs a little more time.
+    ///
+    /// # Errors
+    /// A length, area or share that cannot be, or more tube than the board holds.
+    pub fn new(spec: &HeaterSpec, design_flow_kg_s: f64) -> Result<Self, CollectorError> {
+        crate::spec::within("flow, kg/s", design_flow_kg_s, 0.0, 1_000.0)?;
+        let specific_heat_j_kg_k = water::specific_heat_j_kg_k(FILM_PROPERTY_C);
+        let density = water::density_kg_m3(FILM_PROPERTY_C);
+        let of_tube = |t: &TubeSpec| Board::capacity_j_m_k(t, specific_heat_j_kg_k, density);
+        let (kind, capacity_j_k, wall_frac, water_kg) = match spec {
+            HeaterSpec::Board(b) => {
+                let board = Board::new(b, design_flow_kg_s)?;
+                let (per_m, wall) = of_tube(&b.tube);
+                let litres = b.tube.bore_area_m2() * b.tube.length_m * density;
+                (Kind::Board(board), per_m * b.tube.length_m, wall, litres)
+            }
+            HeaterSpec::Deck(d) => {
+                let (per_m, wall) = of_tube(&d.tube);
+                let deck = Deck::new(d, design_flow_kg_s, per_m)?;
+                let litres = d.tube.bore_area_m2() * d.tube.length_m * density;
+                (Kind::Deck(deck), per_m * d.tube.length_m, wall, litres)
+            }
+            HeaterSpec::Panel(p) => {
+                panel::check(p)?;
+                let capacity = p.heat_capacity_j_m2_k * p.area_m2;
+                (
+                    Kind::Panel(*p),
+                    capacity,
+                    0.0,
+                    capacity / specific_heat_j_kg_k,
+                )
+            }
+        };
+        Ok(Self {
+            kind,
+            performance: 1.0,
+            capacity_j_k,
+            wall_frac,
+            water_kg,
+            interval_s: DEFAULT_INTERVAL_S,
+            specific_heat_j_kg_k,
+        })
+    }
+
+    /// Scales the heat that reaches the water while it runs, as if that share of the tube did its work: heat, slope,
+    /// sun taken in, loss and what a slab gives are all `factor` times the physics. Stagnation and capacity stay.
+    #[must_use]
+    pub fn with_performance(self, factor: f64) -> Self {
+        Self {
+            performance: factor,
+            ..self
+        }
+    }
+
+    /// Length of the interval over which [`Heater::run`] lets a deck's slab answer, s. One hour unless set.
+    #[must_use]
+    pub fn with_interval_s(self, interval_s: f64) -> Self {
+        Self { interval_s, ..self }
+    }
+
+    /// Projected area of the tubes, the deck they lie in, or the panel, m².
+    #[must_use]
+    pub fn absorber_area_m2(&self) -> f64 {
+        match &self.kind {
+            Kind::Board(b) => {
+                b.spec.tube.length_m * b.spec.tube.outer_diameter_m.min(b.spec.pitch_m)
+            }
+            Kind::Deck(d) if d.is_buried() => d.area_m2,
+            Kind::Deck(d) => d.spec.tube.length_m * d.spec.tube.outer_diameter_m,
+            Kind::Panel(p) => p.area_m2,
+        }
+    }
+
+    /// Area that rows and the gaps between them cover, m²; the reference of [`Heater::efficiency`].
+    #[must_use]
+    pub fn aperture_m2(&self) -> f64 {
+        match &self.kind {
+            Kind::Board(b) => b.spec.tube.length_m * b.spec.pitch_m,
+            Kind::Deck(d) => d.area_m2,
+            Kind::Panel(p) => p.area_m2,
+        }
+    }
+
+    /// Water in the tubes, kg. A panel's: what would hold its heat capacity, an upper bound.
+    #[must_use]
+    pub fn water_kg(&self) -> f64 {
+        self.water_kg
+    }
+
+    /// Water in the tubes, litres.
+    #[must_use]
+    pub fn water_litres(&self) -> f64 {
+        1_000.0 * self.water_kg / water::density_kg_m3(FILM_PROPERTY_C)
+    }
+
+    /// Heat capacity of tube and water, J/K.
+    #[must_use]
+    pub fn heat_capacity_j_k(&self) -> f64 {
+        self.capacity_j_k
+    }
+
+    /// Temperature at which the tube softens, °C; unknown for a bought panel.
+    #[must_use]
+    pub fn softening_c(&self) -> Option<f64> {
+        self.tube().map(|t| t.material.softening_c())
+    }
+
+    /// Whether a clear lid lies over it.
+    #[must_use]
+    pub fn is_glazed(&self) -> bool {
+        matches!(&self.kind, Kind::Board(b) if b.spec.lid.is_some())
+    }
+
+    /// Whether the tube lies in or below a slab.
+    #[must_use]
+    pub fn is_buried(&self) -> bool {
+        matches!(&self.kind, Kind::Deck(d) if d.is_buried())
+    }
+
+    /// The tube, unless it is a bought panel.
+    #[must_use]
+    pub fn tube(&self) -> Option<&TubeSpec> {
+        match &self.kind {
+            Kind::Board(b) => Some(&b.spec.tube),
+            Kind::Deck(d) => Some(&d.spec.tube),
+            Kind::Panel(_) => None,
+        }
+    }
+
+    /// Speed, Reynolds number and film inside at a flow, kg/s; absent for a bought panel.
+    #[must_use]
+    pub fn inside_film(&self, flow_kg_s: f64) -> Option<InsideFilm> {
+        match &self.kind {
+            Kind::Board(b) => Some(b.inside.film(flow_kg_s)),
+            Kind::Deck(d) => Some(d.inside.film(flow_kg_s)),
+            Kind::Panel(_) => None,
+        }
+    }
+
+    /// A state to begin with: the body as warm as the air, a slab straight down to the soil.
+    #[must_use]
+    pub fn initial_state(&self, air_c: f64, ground_c: f64) -> HeaterState {
+        let slab_c = match &self.kind {
+            Kind::Deck(d) => d.initial(air_c, ground_c),
+            _ => [0.0; 4],
+        };
+        HeaterState {
+            body_c: air_c,
+            slab_c,
+        }
+    }
+
+    /// The heater with water running through it, settled, in this weather.
+    ///
+    /// A deck gives what its slab can give within the interval ([`Heater::with_interval_s`]). Flows below a drop
+    /// count as standing: the outlet is then the stagnation temperature and the heat 0.
+    #[must_use]
+    pub fn run(&self, w: &HeaterWeather, s: &HeaterState, inlet_c: f64, flow_kg_s: f64) -> Running {
+        if flow_kg_s < STANDING_KG_S {
+            let still_c = self.stagnation_c(w, s);
+            return Running {
+                outlet_c: still_c,
+                body_c: still_c,
+                ..Running::default()
+            };
+        }
+        let capacity_w_k = flow_kg_s * self.specific_heat_j_kg_k;
+        let full = match &self.kind {
+            Kind::Board(b) => {
+                let to_water = b.inside.to_water_w_m_k(flow_kg_s);
+                let (metre, side) = b.metre(w, to_water);
+                self.run_metre(
+                    &metre,
+                    Some(&side),
+                    &b.spec.tube,
+                    inlet_c,
+                    to_water,
+                    capacity_w_k,
+                )
+            }
+            Kind::Deck(d) => {
+                let step = d.step(w, &s.slab_c, self.interval_s);
+                let to_water = d.inside.to_water_w_m_k(flow_kg_s);
+                if d.is_buried() {
+                    d.buried_running(&step, inlet_c, to_water, capacity_w_k)
+                } else {
+                    let metre = d.surface_metre(w, &step);
+                    self.run_metre(&metre, None, &d.spec.tube, inlet_c, to_water, capacity_w_k)
+                }
+            }
+            Kind::Panel(p) => {
+                let now = panel::now(p, w);
+                let r = now.running(inlet_c, capacity_w_k);
+                Running {
+                    heat_w: r.heat_w,
+                    slope_w_k: r.slope_w_k,
+                    absorbed_w: now.absorbed_w,
+                    lost_w: r.lost_w,
+                    body_c: r.mean_c,
+                    ..Running::default()
+                }
+            }
+        };
+        let p = self.performance;
+        Running {
+            outlet_c: inlet_c + p * full.heat_w / capacity_w_k,
+            heat_w: p * full.heat_w,
+            slope_w_k: p * full.slope_w_k,
+            absorbed_w: p * full.absorbed_w,
+            lost_w: p * full.lost_w,
+            body_c: full.body_c,
+            from_store_w: p * full.from_store_w,
+        }
+    }
+
+    /// Water through tubes in the open or below a lid, with a board or a deck beside them.
+    #[inline]
+    fn run_metre(
+        &self,
+        metre: &Metre,
+        board: Option<&Side>,
+        tube: &TubeSpec,
+        inlet_c: f64,
+        to_water_w_m_k: f64,
+        capacity_w_k: f64,
+    ) -> Running {
+        let length_m = tube.length_m;
+        let r = metre.running(inlet_c, to_water_w_m_k, length_m, capacity_w_k);
+        let to_water_w = length_m * r.inlet_w_m_k;
+        let heat_w = to_water_w * (r.surface_c - inlet_c);
+        let water_c = inlet_c + r.mean_rise_share * heat_w / capacity_w_k;
+        let (sun_w_m, lost_w_m, from_deck_w_m) = match board {
+            Some(side) => (
+                metre.sun_w_m + side.sun_w_m,
+                r.above_w_m + side.lost_w_m(r.surface_c, r.side_w_m),
+                0.0,
+            ),
+            None => (metre.sun_w_m, r.above_w_m, -r.side_w_m),
+        };
+        Running {
+            outlet_c: 0.0,
+            heat_w,
+            slope_w_k: to_water_w * (r.surface_slope - 1.0),
+            absorbed_w: length_m * sun_w_m,
+            lost_w: length_m * lost_w_m,
+            body_c: water_c + 0.5 * self.wall_frac * (r.surface_c - water_c),
+            from_store_w: length_m * from_deck_w_m,
+        }
+    }
+}
