@@ -88,22 +88,22 @@ impl Ephemeris {
         // Mean longitudes of sun and moon and the moon's node, for the nutation.
         let mean_longitude_deg =
             280.466_456_7 + t * (360_007.698_277_9 + t * (0.030_320_28 + t / 49_931.0));
-        let (sin_node, cos_node) = (125.044_52 - 1_934.136_261 * centuries)
-            .to_radians()
-            .sin_cos();
-        let (sin_2_sun, cos_2_sun) = (2.0 * mean_longitude_deg).to_radians().sin_cos();
-        let (sin_2_moon, cos_2_moon) = (2.0 * (218.3165 + 481_267.8813 * centuries))
-            .to_radians()
-            .sin_cos();
-        let sin_2_node = 2.0 * sin_node * cos_node;
-        let nutation_deg =
-            (-17.20 * sin_node - 1.32 * sin_2_sun - 0.23 * sin_2_moon + 0.21 * sin_2_node) / 3600.0;
-        let obliquity_deg = 23.439_291_1 - 46.8150 / 3600.0 * centuries
-            + (9.20 * cos_node + 0.57 * cos_2_sun + 0.10 * cos_2_moon) / 3600.0;
+        let node = (125.044_52 - 1_934.136_261 * centuries).to_radians();
+        let twice_sun = 2.0 * mean_longitude_deg.to_radians();
+        let twice_moon = 2.0 * (218.3165 + 481_267.881_3 * centuries).to_radians();
+        let nutation_deg = (-17.20 * sine(node) - 1.32 * sine(twice_sun) - 0.23 * sine(twice_moon)
+            + 0.21 * sine(2.0 * node))
+            / 3600.0;
+        let obliquity_change_deg = -46.8150 / 3600.0 * centuries
+            + (9.20 * cosine(node) + 0.57 * cosine(twice_sun) + 0.10 * cosine(twice_moon)) / 3600.0;
 
         let apparent = longitude + (nutation_deg - aberration_deg).to_radians();
         let (sin_longitude, cos_longitude) = apparent.sin_cos();
-        let (sin_obliquity, cos_obliquity) = obliquity_deg.to_radians().sin_cos();
+        // The obliquity stays within 0.01° of that of 2000: the third order is below 1e-11.
+        let change = obliquity_change_deg.to_radians();
+        let (sin_2000, cos_2000) = OBLIQUITY_2000_SIN_COS;
+        let sin_obliquity = sin_2000 + change * (cos_2000 - 0.5 * change * sin_2000);
+        let cos_obliquity = cos_2000 - change * (sin_2000 + 0.5 * change * cos_2000);
         let equinoxes_deg = nutation_deg * cos_obliquity;
 
         Self {
@@ -135,9 +135,63 @@ fn tt_minus_ut_s(centuries: f64) -> f64 {
     62.0 + 60.5 * centuries
 }
 
-fn sum(terms: &[(f64, f64, f64)], t: f64) -> f64 {
+/// Sine and cosine of the mean obliquity of 2000, 23.4392911° (Reda & Andreas 2004, section 3.5).
+const OBLIQUITY_2000_SIN_COS: (f64, f64) = (0.397_777_155_753_990, 0.917_482_062_146_321);
+
+/// The cosines first, so that they can be computed side by side.
+fn sum<const N: usize>(terms: &[(f64, f64, f64); N], t: f64) -> f64 {
     terms
-        .iter()
-        .map(|&(amplitude, phase, rate)| amplitude * (phase + rate * t).cos())
+        .map(|(amplitude, phase, rate)| amplitude * cosine(phase + rate * t))
+        .into_iter()
         .sum()
+}
+
+/// Cosine within 1e-9 for |angle| below 1e8, a few times as fast as the library's: enough for terms of at most 0.034 rad.
+///
+/// The angle is brought into half a turn around 0, `cos x = sin(π/2 − |x|)`, and the sine's Taylor series is taken to
+/// the 13th power (the next term is 6.7e-10 at π/2).
+#[inline]
+fn cosine(angle_rad: f64) -> f64 {
+    // Adding and taking away 1.5·2^52 rounds to the nearest whole number, without a call.
+    const ROUND: f64 = 6_755_399_441_055_744.0;
+    let turns = angle_rad * std::f64::consts::FRAC_1_PI * 0.5;
+    let part = turns - ((turns + ROUND) - ROUND);
+    let y = std::f64::consts::TAU * (0.25 - part.abs());
+    let square = y * y;
+    let series = 1.0 / 39_916_800.0 - square / 6_227_020_800.0;
+    let series = 1.0 / 362_880.0 - square * series;
+    let series = 1.0 / 5_040.0 - square * series;
+    let series = 1.0 / 120.0 - square * series;
+    let series = 1.0 / 6.0 - square * series;
+    y * (1.0 - square * series)
+}
+
+/// Sine, as [`cosine`].
+#[inline]
+fn sine(angle_rad: f64) -> f64 {
+    cosine(angle_rad - std::f64::consts::FRAC_PI_2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_fast_cosine_is_the_cosine() {
+        /// Truncated Taylor series, and the rounding of angles of some thousand radians.
+        const TOLERANCE: f64 = 1e-9;
+        let mut angle = -5000.0;
+        while angle < 5000.0 {
+            assert!((cosine(angle) - angle.cos()).abs() < TOLERANCE, "{angle}");
+            assert!((sine(angle) - angle.sin()).abs() < TOLERANCE, "{angle}");
+            angle += 0.037;
+        }
+    }
+
+    #[test]
+    fn the_obliquity_of_2000() {
+        let (sin, cos) = 23.439_291_1_f64.to_radians().sin_cos();
+        assert!((sin - OBLIQUITY_2000_SIN_COS.0).abs() < 1e-9);
+        assert!((cos - OBLIQUITY_2000_SIN_COS.1).abs() < 1e-9);
+    }
 }

@@ -124,9 +124,9 @@ impl PlaneIrradiance {
     }
 }
 
-/// Cosine of 89°: the least cosine of the zenith by which the beam ratio of Hay–Davies and HDKR divides. Near the horizon
-/// the ratio grows without bound while the hour's mean does not (the value is common practice, no source).
-const LEAST_COS_ZENITH_BEAM_RATIO: f64 = 0.017_452_406;
+/// Cosine of 89°, rounded: the least cosine of the zenith by which the beam ratio of Hay–Davies and HDKR divides. Near the
+/// horizon the ratio grows without bound while the hour's mean does not. Common practice, no source; digits as in pvlib.
+const LEAST_COS_ZENITH_BEAM_RATIO: f64 = 0.017_45;
 
 /// Light on a plane, W/m², by parts, obstructions left out.
 ///

@@ -235,7 +235,7 @@ fn place_in_sky(c: &Celestial, latitude_deg: f64, longitude_deg: f64) -> (SunPos
     let east = -c.cos_declination * sin_hour;
     let north = cos_latitude * c.sin_declination - sin_latitude * c.cos_declination * cos_hour;
     let up = sin_latitude * c.sin_declination + cos_latitude * c.cos_declination * cos_hour;
-    let across = east.hypot(north);
+    let across = (east * east + north * north).sqrt();
     let zenith_rad = across.atan2(up) + c.parallax_rad * across;
 
     let sun = SunPosition {
@@ -243,7 +243,7 @@ fn place_in_sky(c: &Celestial, latitude_deg: f64, longitude_deg: f64) -> (SunPos
         azimuth_deg: whole_turn_deg(east.atan2(north).to_degrees()),
         earth_sun_distance_au: c.distance_au,
         equation_of_time_minutes: c.equation_of_time_minutes,
-        declination_deg: c.sin_declination.atan2(c.cos_declination).to_degrees(),
+        declination_deg: c.sin_declination.asin().to_degrees(),
     };
     (sun, hour_angle_deg)
 }
