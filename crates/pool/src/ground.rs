@@ -19,13 +19,13 @@ const THIN_SHELL_M: f64 = 0.03;
 const SHELL_SLICES: usize = 3;
 const SHELL_GROWTH: f64 = 1.6;
 /// First soil slice behind a thin and behind a thick shell, m: well below the 0.1 m that heat moves in 6 h.
-const FIRST_SOIL_M: f64 = 0.03;
+const FIRST_SOIL_M: f64 = 0.02;
 const FIRST_SOIL_BEHIND_THICK_M: f64 = 0.07;
 
 /// What lies behind a m² of floor or in-ground wall.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GroundSpec {
-    /// Thickness of the shell, m. Range 0.0003…1.
+    /// Thickness of the shell, m. Range 0.0001…1.
     pub shell_thickness_m: f64,
     /// What the shell is made of.
     pub shell: ShellMaterial,
@@ -186,7 +186,7 @@ impl Ground {
     /// # Errors
     /// [`PoolError::OutOfRange`] when a number of `spec` or the interval (1 s to 7 days) is outside its range.
     pub fn new(spec: &GroundSpec, interval_s: f64) -> Result<Self, PoolError> {
-        within("shell thickness in m", spec.shell_thickness_m, 0.000_3, 1.0)?;
+        within("shell thickness in m", spec.shell_thickness_m, 0.000_1, 1.0)?;
         within(
             "ground insulation in m²·K/W",
             spec.insulation_m2_k_w,

@@ -20,14 +20,15 @@ fn log_saturation(water_c: f64) -> (f64, f64) {
     let t = water_c + ZERO_CELSIUS_K;
     let z = (t - T0) / (t + T0);
     let z2 = z * z;
-    let series = z2
-        * (1.0 / 3.0 + z2 * (1.0 / 5.0 + z2 * (1.0 / 7.0 + z2 * (1.0 / 9.0 + z2 * (1.0 / 11.0)))));
-    let ln_t = LN_T0 + 2.0 * z * (1.0 + series);
+    let z4 = z2 * z2;
+    // z²/3 + z⁴/5 + z⁶/7 + z⁸/9 + z¹⁰/11, in pairs so that the products do not wait for each other.
+    let series = z2 * (1.0 / 3.0 + z2 * (1.0 / 5.0))
+        + z2 * z4 * ((1.0 / 7.0 + z2 * (1.0 / 9.0)) + z4 * (1.0 / 11.0));
+    let ln_ratio = 2.0 * z * (1.0 + series);
     let inverse = 1.0 / t;
-    let log = -5.800_220_6e3 * inverse
-        + 1.391_499_3
+    let log = (1.391_499_3 + 6.545_967_3 * LN_T0 - 5.800_220_6e3 * inverse)
         + t * (-4.864_023_9e-2 + t * (4.176_476_8e-5 - t * 1.445_209_3e-8))
-        + 6.545_967_3 * ln_t;
+        + 6.545_967_3 * ln_ratio;
     let slope = inverse * (5.800_220_6e3 * inverse + 6.545_967_3) - 4.864_023_9e-2
         + t * (2.0 * 4.176_476_8e-5 - t * 3.0 * 1.445_209_3e-8);
     (log, slope)
