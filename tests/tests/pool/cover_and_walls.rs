@@ -38,7 +38,7 @@ fn skin_by_halving(
 
 #[test]
 fn cover_closes_its_balance_everywhere() {
-    // The contract of the cover's fixed number of Newton steps.
+    // The contract of the cover's fixed number of Halley steps.
     const RESIDUAL_W_M2: f64 = 1e-6;
     const SUM_W_M2: f64 = 1e-9;
     let open = OpenWater::new(EvaporationModel::default(), 0.3, 1.0);
@@ -59,6 +59,8 @@ fn cover_closes_its_balance_everywhere() {
                 spans.solar_absorptance_frac.low,
                 spans.conductance_w_m2_k.high,
             ),
+            // Worse than any: black, and all but cut off from the water.
+            (1.0, 0.5),
         ] {
             let mut cover = kind.cover();
             cover.solar_absorptance_frac = absorptance;
