@@ -75,7 +75,7 @@ fn last_sunday(year: i32, month: u32) -> Option<NaiveDate> {
 /// A wall-clock day is counted when its date first appears; in the order of a southern swim year the dates
 /// jump once from December to January of the same labelled year.
 #[must_use]
-pub fn ticks(
+pub(crate) fn ticks(
     starts: &[NaiveDateTime],
     interval_minutes: u32,
     rule: SummerTime,

@@ -32,6 +32,21 @@ pub(crate) struct Decision {
 }
 
 impl Decision {
+    /// Heat that pump and heaters add at the water temperature of the interval's start, W.
+    #[inline]
+    pub(crate) fn added_w(&self) -> f64 {
+        match &self.chain {
+            Some(chain) => self.on_frac * (chain.heat_w + self.pump_heat_w) + self.start_w,
+            None => self.siphon_w(),
+        }
+    }
+
+    /// Slope of the heaters' heat with the water's temperature while on, W/K.
+    #[inline]
+    pub(crate) fn slope_w_k(&self) -> f64 {
+        self.chain.as_ref().map_or(0.0, |c| c.slope_w_k)
+    }
+
     fn off(state: &State) -> Self {
         Self {
             on_frac: 0.0,
@@ -71,7 +86,7 @@ impl Machine {
             return out;
         };
         let water_c = state.water_c;
-        let frost = pump.limits.frost_stop_c.is_some_and(|c| at.row.air_c < c);
+        let frost = pump.limits.frost(at.row.air_c, at.row.air_c);
         let limit_c = pump.limits.water_limit_c.unwrap_or(f64::INFINITY);
         let cools = pump
             .limits
@@ -85,7 +100,7 @@ impl Machine {
         if cools && open && !frost && self.cool(pump, weather, state, &mut out) {
             return self.finish(pump, at, out);
         }
-        if scheduled <= 0.0 || water_c >= limit_c {
+        if scheduled <= 0.0 {
             self.siphon(pump, weather, state, &mut out);
             return out;
         }
@@ -95,31 +110,39 @@ impl Machine {
             let unit = &self.heaters[last];
             let result = differential_on_frac(&DifferentialInput {
                 control,
-                stagnation_c: unit
-                    .heater
-                    .stagnation_c(&weather[last], &state.heaters[last]),
+                stagnation_c: unit.heater.stagnation_c(&weather[last], &state.heaters[last]),
                 body_c: state.heaters[last].body_c,
                 time_constant_s: unit.heater.time_constant_s(&weather[last]),
                 running_body_c: chain.running[last].body_c,
                 outlet_c: chain.outlet_c,
                 water_c,
+                transit_s: unit.heater.water_kg() / (pump.flow_kg_s * unit.flow_frac),
                 was_on: state.pump_on,
                 interval_s: self.interval_s * scheduled,
             });
             out.on_frac = result.on_frac * scheduled;
             out.on_at_end = result.running_at_end;
             out.short_cycling = result.short_cycling;
-            out.starts = result.starts;
-            if result.short_cycling {
-                for (body, unit) in out.bodies.iter_mut().zip(&self.heaters) {
-                    let _ = unit;
-                    body.body_c = body.body_c.max(water_c + control.on_k);
+            // A pump that runs on hands over the change of its tubes' warmth, as after a start.
+            out.starts = if state.pump_on && result.on_frac >= 1.0 { 1.0 } else { result.starts };
+            if result.starts > 0.0 {
+                // The sensor's heater starts as warm as the control says; the others as they then stand.
+                for (i, unit) in self.heaters.iter().enumerate() {
+                    let wait_s = (1.0 - result.on_frac) * self.interval_s * scheduled;
+                    out.bodies[i] = unit.heater.rest_body(&weather[i], &state.heaters[i], wait_s);
                 }
+                out.bodies[last].body_c = result.start_body_c;
             }
         } else {
             out.on_frac = scheduled;
             out.on_at_end = scheduled >= 1.0 || !state.pump_on;
             out.starts = 1.0;
+            if !state.pump_on && scheduled < 1.0 {
+                let wait_s = (1.0 - scheduled) * self.interval_s;
+                for (i, unit) in self.heaters.iter().enumerate() {
+                    out.bodies[i] = unit.heater.rest_body(&weather[i], &state.heaters[i], wait_s);
+                }
+            }
         }
         if out.on_frac <= 0.0 {
             self.siphon(pump, weather, state, &mut out);
@@ -130,7 +153,7 @@ impl Machine {
         self.finish(pump, at, out)
     }
 
-    /// Heaters rest until flow starts; then the chain and what the tubes hand over.
+    /// The chain when flow starts, and what the tubes hand over.
     #[inline]
     fn start(
         &self,
@@ -139,15 +162,6 @@ impl Machine {
         state: &State,
         out: &mut Decision,
     ) {
-        if !state.pump_on && out.on_frac < 1.0 && !out.short_cycling {
-            let wait_s = (1.0 - out.on_frac) * self.interval_s;
-            for (i, unit) in self.heaters.iter().enumerate() {
-                out.bodies[i].body_c = unit
-                    .heater
-                    .rest(&weather[i], &state.heaters[i], wait_s)
-                    .body_c;
-            }
-        }
         let chain = self.chain(pump, weather, &out.bodies, state.water_c);
         out.start_w = self
             .heaters

@@ -19,6 +19,11 @@ mod run;
 mod step;
 mod warnings;
 
+#[cfg(test)]
+mod test_plan;
+#[cfg(test)]
+mod tight_tests;
+
 pub use clock::{DayTable, Tick, is_summer_time};
 pub use error::SeasonError;
 pub use machine::MAX_HEATERS;

@@ -78,6 +78,8 @@ pub(crate) struct Machine {
     pub ground_area_m2: f64,
     pub walls: Option<Walls>,
     pub sun_factor: f64,
+    /// Share of the light passed by the cover that stays in the water.
+    pub below_cover_frac: f64,
     pub splash_kg_s: f64,
     pub cover: Option<CoverUnit>,
     pub heaters: Vec<HeaterUnit>,
@@ -142,6 +144,7 @@ impl Machine {
             ground_area_m2,
             walls,
             sun_factor: pool.sun_factor.value,
+            below_cover_frac: pool.sun.absorbed_below_cover_frac(),
             splash_kg_s: pool.splash_kg_m2_day * pool.area_m2 / 86_400.0
                 + pool.backwash_m3_week * density / (7.0 * 86_400.0),
             cover: plan.cover.as_ref().map(|c| CoverUnit {
@@ -218,7 +221,7 @@ fn heater_units(
         .map(|(i, h)| {
             let flow_frac = areas[i] / total(stage_of[i]);
             let heater =
-                Heater::new(&h.spec, flow_kg_s * flow_frac)?.with_performance(h.performance.value);
+                Heater::new(&h.spec, flow_kg_s * flow_frac)?.with_performance(h.performance.value).with_interval_s(year.interval_s);
             let plane = year.plane_of(&h.plane, &h.obstructions).ok_or_else(|| {
                 SeasonError::PreparedForAnother {
                     what: format!("the plane of heater {}", h.name),

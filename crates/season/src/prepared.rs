@@ -10,7 +10,7 @@ use swimdays_properties::moist_air::{saturation_pressure_pa, wet_bulb_c};
 use swimdays_solar::{
     Horizon, LongwaveInput, LongwaveSource, Obstruction, Plane, PlaneIrradiance, Sky,
     SunInInterval, WATER_DIFFUSE_REFLECTANCE, extraterrestrial_normal_w_m2, plane_irradiance,
-    plane_longwave_w_m2, relative_air_mass, sky_longwave_w_m2, sun_in_interval, water_reflectance,
+    plane_longwave_w_m2, relative_air_mass, sky_longwave_w_m2, solar_hour, sun_in_interval, water_reflectance,
 };
 use swimdays_weather::{WeatherYear, YearKind};
 
@@ -151,7 +151,7 @@ impl Prepared {
     /// # Errors
     /// [`SeasonError::Obstruction`] when an obstruction is not valid, [`SeasonError::EmptyWeather`] without intervals.
     pub fn new(plan: &Plan, weather: &WeatherYear) -> Result<Self, SeasonError> {
-        if weather.len() == 0 {
+        if weather.is_empty() {
             return Err(SeasonError::EmptyWeather);
         }
         let key = Key::of(plan);
@@ -309,23 +309,21 @@ fn run_order(weather: &WeatherYear) -> Vec<usize> {
     (first..n).chain(0..first).collect()
 }
 
+/// Start of interval `i`, s since 1970 UTC.
+fn start_unix_s(weather: &WeatherYear, i: usize) -> f64 {
+    let first = weather.first_start.and_utc().timestamp();
+    #[allow(clippy::cast_precision_loss, reason = "seconds of a calendar fit a f64 exactly")]
+    let (first, i) = (first as f64, i as f64);
+    first - weather.place.utc_offset_h * 3600.0 + i * weather.interval_s()
+}
+
 fn suns(plan: &Plan, weather: &WeatherYear) -> Vec<SunInInterval> {
-    let first = weather.start_of(0).and_utc().timestamp();
-    #[allow(
-        clippy::cast_precision_loss,
-        reason = "seconds of a calendar fit a f64 exactly"
-    )]
-    let first =
-        first as f64 - weather.place.utc_offset_h * 3600.0 - weather.radiation_shift_minutes * 60.0;
-    let step = weather.interval_s();
     (0..weather.len())
         .map(|i| {
-            #[allow(clippy::cast_precision_loss, reason = "an index of a year of minutes")]
-            let start = first + i as f64 * step;
             sun_in_interval(
                 plan.models.orbit,
-                start,
-                step,
+                start_unix_s(weather, i) + weather.radiation_shift_minutes * 60.0,
+                weather.interval_s(),
                 weather.place.latitude_deg,
                 weather.place.longitude_deg,
             )
@@ -334,15 +332,10 @@ fn suns(plan: &Plan, weather: &WeatherYear) -> Vec<SunInInterval> {
 }
 
 fn longwave(weather: &WeatherYear, suns: &[SunInInterval]) -> (Vec<f64>, LongwaveSource) {
-    let solar_hour: Vec<f64> = (0..weather.len())
+    let hours: Vec<f64> = (0..weather.len())
         .map(|i| {
-            let start = weather.start_of(i);
-            let hour = f64::from(start.hour())
-                + f64::from(start.minute()) / 60.0
-                + weather.interval_s() / 7200.0;
-            let shift = weather.place.longitude_deg / 15.0 - weather.place.utc_offset_h
-                + suns[i].sun.equation_of_time_minutes / 60.0;
-            (hour + shift).rem_euclid(24.0)
+            let middle = start_unix_s(weather, i) + 0.5 * weather.interval_s();
+            solar_hour(middle, weather.place.longitude_deg, &suns[i].sun)
         })
         .collect();
     let cos_zenith: Vec<f64> = suns.iter().map(|s| s.sun.cos_zenith()).collect();
@@ -352,7 +345,7 @@ fn longwave(weather: &WeatherYear, suns: &[SunInInterval]) -> (Vec<f64>, Longwav
         air_c: &columns.air_c,
         dew_point_c: &columns.dew_point_c,
         pressure_pa: &columns.pressure_pa,
-        solar_hour: &solar_hour,
+        solar_hour: &hours,
         ghi_w_m2: &columns.ghi_w_m2,
         cos_zenith: &cos_zenith,
         sunlit_frac: &sunlit_frac,

@@ -38,7 +38,7 @@ pub fn run(plan: &Plan, year: &Prepared, detail: Detail) -> Result<Season, Seaso
     if !year.whole_year && plan.pool.start_c.is_none() {
         return Err(SeasonError::PartialYearNeedsStart);
     }
-    let planes = PlaneRows::new(&machine, year);
+    let planes = PlaneRows::new(&machine);
     if let Some(start_c) = plan.pool.start_c {
         let first = first_open(plan, year);
         let state = begin(&machine, year, first, start_c);
@@ -101,7 +101,7 @@ fn first_open(plan: &Plan, year: &Prepared) -> usize {
     (0..year.rows.len()).find(|&i| open(i)).unwrap_or(0)
 }
 
-fn begin(machine: &Machine, year: &Prepared, first: usize, water_c: f64) -> State {
+pub(crate) fn begin(machine: &Machine, year: &Prepared, first: usize, water_c: f64) -> State {
     let row = &year.rows[first];
     let mut heaters = [HeaterState::default(); MAX_HEATERS];
     for (state, unit) in heaters.iter_mut().zip(&machine.heaters) {
@@ -123,7 +123,7 @@ pub(crate) struct PlaneRows {
 }
 
 impl PlaneRows {
-    pub(crate) fn new(machine: &Machine, _year: &Prepared) -> Self {
+    pub(crate) fn new(machine: &Machine) -> Self {
         Self {
             of_heater: machine.heaters.iter().map(|h| h.plane).collect(),
             none: [PlaneRow::default(); MAX_HEATERS],

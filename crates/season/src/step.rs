@@ -9,13 +9,17 @@
 //! the physics at one temperature, none is a remainder, and the step is of second order and stable.
 
 use swimdays_collector::{HeaterState, HeaterWeather, Running};
-use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2};
+use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2, rain_w_m2};
 use swimdays_properties::constants::FUSION_J_KG;
 
 use crate::Ledger;
 use crate::clock::Tick;
+use crate::control::Decision;
 use crate::machine::{HeaterUnit, MAX_HEATERS, Machine, PumpUnit};
 use crate::prepared::{PlaneRow, Row};
+
+/// Below its limit by more than this the water cannot reach it within an interval, so nobody looks, K.
+const COVER_WATCH_K: f64 = 3.0;
 
 /// What the pool remembers from one interval to the next.
 #[derive(Clone, Copy, Debug)]
@@ -36,6 +40,23 @@ pub(crate) struct HeaterOutcome {
     pub gained_w: f64,
     /// Heat that the tube and its water gave when flow started, W.
     pub body_w: f64,
+}
+
+/// What is decided at the start of one interval and holds through it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Settled {
+    pub open: bool,
+    pub cover_on_frac: f64,
+    pub bathing: f64,
+    pub weather: [HeaterWeather; MAX_HEATERS],
+    /// Ground for water that stays, with its answer to the water's end, W and W/K.
+    pub ground: Flux,
+    /// Heat of the filter pump that runs anyway, W.
+    pub filter_w: f64,
+    pub pump: Decision,
+    pub other_w: f64,
+    /// Estimate of the water half way, °C.
+    pub middle_c: f64,
 }
 
 /// What happened in one interval.
@@ -70,7 +91,7 @@ pub(crate) struct Interval<'a> {
 
 /// Every flow that depends on the water's temperature alone (W, W/K).
 #[derive(Clone, Copy, Debug, Default)]
-struct Terms {
+pub(crate) struct Terms {
     sun_w: f64,
     evaporation: Flux,
     convection: Flux,
@@ -86,7 +107,7 @@ struct Terms {
 }
 
 impl Terms {
-    fn sum(&self) -> (f64, f64) {
+    pub(crate) fn sum(&self) -> (f64, f64) {
         let all = [
             self.evaporation,
             self.convection,
@@ -114,24 +135,43 @@ pub(crate) struct Chain {
 }
 
 impl Machine {
-    /// Share of the interval with the cover on, decided from the water at its start.
+    /// Share of the interval in which the schedule has the cover on.
     #[inline]
-    fn cover_frac(&self, tick: &Tick, open: bool, water_c: f64) -> f64 {
-        let Some(cover) = &self.cover else { return 0.0 };
-        if water_c > cover.off_above_c || !open {
-            return 0.0;
+    fn cover_scheduled_frac(&self, tick: &Tick, open: bool) -> f64 {
+        match &self.cover {
+            Some(cover) if open => {
+                let scheduled = cover.on.at(tick);
+                if cover.off_in_swim_hours {
+                    scheduled.min(1.0 - self.swim.at(tick))
+                } else {
+                    scheduled
+                }
+            }
+            _ => 0.0,
         }
-        let scheduled = cover.on.at(tick);
-        if cover.off_in_swim_hours {
-            scheduled.min(1.0 - self.swim.at(tick))
+    }
+
+    /// Share of the interval with the cover on when it comes off above a limit that lies `room_k` above the start.
+    ///
+    /// `with_k` and `without_k` are the water's rise with the cover as scheduled and without it. Where the water
+    /// crosses the limit and stays above, the cover comes off at the crossing; where it would fall back without
+    /// the cover, it lies for the share that holds the limit.
+    #[inline]
+    fn cover_within_limit(scheduled: f64, room_k: f64, with_k: f64, without_k: f64) -> f64 {
+        if with_k <= room_k {
+            return scheduled;
+        }
+        let keep = if without_k < room_k {
+            (room_k - without_k) / (with_k - without_k)
         } else {
-            scheduled
-        }
+            room_k / with_k
+        };
+        scheduled * keep.clamp(0.0, 1.0)
     }
 
     /// Everything but heaters, pump, ground and ordinary heater.
     #[inline]
-    fn terms(
+    pub(crate) fn terms(
         &self,
         at: &Interval<'_>,
         cover_on_frac: f64,
@@ -167,7 +207,7 @@ impl Machine {
             let sun = row.sun_on_cover_w_m2 * self.sun_factor;
             let under = cover
                 .cover
-                .flux(&self.water, &weather, sun, row.below_cover_frac, water_c);
+                .flux(&self.water, &weather, sun, self.below_cover_frac, water_c);
             out.sun_w += area * under.sun_w_m2;
             out.evaporation = out.evaporation.plus(under.evaporation.times(area));
             out.convection = out.convection.plus(under.convection.times(area));
@@ -193,12 +233,12 @@ impl Machine {
         out.make_up_kg_s = wanted_kg_s.max(0.0);
         out.overflow_kg_s = (-wanted_kg_s).max(0.0);
         out.make_up = make_up_w_m2(out.make_up_kg_s, row.mains_c, water_c);
-        out.rain = make_up_w_m2(rain_kg_s, row.rain_c, water_c);
+        out.rain = rain_w_m2(rain_kg_s, row.rain_c, water_c);
         out
     }
 
     #[inline]
-    fn heater_weather(unit: &HeaterUnit, row: &Row, plane: &PlaneRow) -> HeaterWeather {
+    pub(crate) fn heater_weather(unit: &HeaterUnit, row: &Row, plane: &PlaneRow) -> HeaterWeather {
         HeaterWeather {
             beam_w_m2: plane.beam_w_m2,
             incidence_cos: plane.incidence_cos,
@@ -251,73 +291,83 @@ impl Machine {
         out
     }
 
-    /// Steps `state` through one interval.
+    /// Settles what is decided once an interval, and estimates the middle of the water's way.
     #[inline]
-    pub(crate) fn step(&self, at: &Interval<'_>, state: &mut State) -> Outcome {
+    pub(crate) fn settle(&self, at: &Interval<'_>, state: &State) -> Settled {
         let (row, tick) = (at.row, at.tick);
         let h = self.interval_s;
         let start_c = state.water_c;
         let open = self.is_open(tick);
-        let cover_on_frac = self.cover_frac(tick, open, start_c);
+        let mut cover_on_frac = self.cover_scheduled_frac(tick, open);
         let swims = open && start_c >= self.target_c && start_c <= self.too_hot_c;
-        let bathing = if swims {
-            1.0 + self.swim.at(tick) * (self.bathing_factor - 1.0)
-        } else {
-            1.0
-        };
-
+        let bathing = if swims { 1.0 + self.swim.at(tick) * (self.bathing_factor - 1.0) } else { 1.0 };
         let mut weather = [HeaterWeather::default(); MAX_HEATERS];
         for (i, unit) in self.heaters.iter().enumerate() {
             weather[i] = Self::heater_weather(unit, row, &at.planes[i]);
         }
-        let first = self.terms(at, cover_on_frac, bathing, open, start_c);
-        let ground = self
-            .ground
-            .mean_flux(&state.ground, start_c, row.deep_c)
-            .times(self.ground_area_m2);
-        let (mut flow_w, slope_w_k) = first.sum();
-        flow_w += ground.w_m2;
-        let filter_frac = self
-            .pump
-            .as_ref()
-            .map_or(0.0, |p| if open { p.filter.at(tick) } else { 0.0 });
-        flow_w += self
-            .pump
-            .as_ref()
-            .map_or(0.0, |p| p.filter_heat_w * filter_frac);
-        let stiffness = self.capacity_j_k / h - 0.5 * slope_w_k - ground.slope_w_m2_k;
-        let rise_without = flow_w / stiffness;
-
-        let running = self.decide(at, &weather, state, open, rise_without, stiffness);
-        let on = running.on_frac;
-        let mut heated_w = flow_w;
-        let mut heated_stiffness = stiffness;
-        if let (true, Some(chain)) = (on > 0.0, &running.chain) {
-            heated_w += on * (chain.heat_w + running.pump_heat_w) + running.start_w;
-            heated_stiffness -= 0.5 * on * chain.slope_w_k;
-        } else {
-            heated_w += running.siphon_w();
+        let ground =
+            self.ground.mean_flux(&state.ground, start_c, row.deep_c).times(self.ground_area_m2);
+        let filter_w = match &self.pump {
+            Some(pump) if open => pump.filter_heat_w * pump.filter.at(tick),
+            _ => 0.0,
+        };
+        let still_w = ground.w_m2 + filter_w;
+        let sum = |cover_on_frac: f64| {
+            let (flow_w, slope_w_k) = self.terms(at, cover_on_frac, bathing, open, start_c).sum();
+            let stiffness = self.capacity_j_k / h - 0.5 * slope_w_k - ground.slope_w_m2_k;
+            (flow_w + still_w, stiffness)
+        };
+        let (mut flow_w, mut stiffness) = sum(cover_on_frac);
+        let mut pump = self.decide(at, &weather, state, open, flow_w / stiffness, stiffness);
+        let limit_c = self.cover.as_ref().map_or(f64::INFINITY, |c| c.off_above_c);
+        if cover_on_frac > 0.0 && start_c > limit_c - COVER_WATCH_K {
+            let with_k = (flow_w + pump.added_w()) / stiffness;
+            let (bare_w, bare_stiffness) = sum(0.0);
+            let without_k = (bare_w + pump.added_w()) / bare_stiffness;
+            let lies = Self::cover_within_limit(cover_on_frac, limit_c - start_c, with_k, without_k);
+            if lies < cover_on_frac {
+                cover_on_frac = lies;
+                (flow_w, stiffness) = sum(lies);
+                pump = self.decide(at, &weather, state, open, flow_w / stiffness, stiffness);
+            }
         }
-        let other_w = self.other_w(
-            tick,
+        let heated_w = flow_w + pump.added_w();
+        let heated_stiffness = stiffness - 0.5 * pump.on_frac * pump.slope_w_k();
+        let other_w = self.other_w(tick, open, start_c + heated_w / heated_stiffness, heated_stiffness);
+        Settled {
             open,
-            start_c + heated_w / heated_stiffness,
-            heated_stiffness,
-        );
-        let middle_c = start_c + 0.5 * (heated_w + other_w) / heated_stiffness;
+            cover_on_frac,
+            bathing,
+            weather,
+            ground,
+            filter_w,
+            pump,
+            other_w,
+            middle_c: start_c + 0.5 * (heated_w + other_w) / heated_stiffness,
+        }
+    }
+
+    /// Steps `state` through one interval.
+    #[inline]
+    pub(crate) fn step(&self, at: &Interval<'_>, state: &mut State) -> Outcome {
+        let row = at.row;
+        let h = self.interval_s;
+        let start_c = state.water_c;
+        let settled = self.settle(at, state);
+        let Settled { open, cover_on_frac, ground, other_w, middle_c, .. } = settled;
+        let weather = &settled.weather;
+        let running = &settled.pump;
+        let on = running.on_frac;
 
         // Every flow anew at the middle; the ground for a straight line to the end.
-        let terms = self.terms(at, cover_on_frac, bathing, open, middle_c);
+        let terms = self.terms(at, cover_on_frac, settled.bathing, open, middle_c);
         let mut heaters = [HeaterOutcome::default(); MAX_HEATERS];
         let mut outlet_c = f64::NAN;
         let mut heaters_w = running.siphon_w();
-        let mut pump_heat_w = self
-            .pump
-            .as_ref()
-            .map_or(0.0, |p| p.filter_heat_w * filter_frac);
+        let mut pump_heat_w = settled.filter_w;
         let mut start_body_c = [f64::NAN; MAX_HEATERS];
         if let (true, Some(pump)) = (on > 0.0, &self.pump) {
-            let chain = self.chain(pump, &weather, &running.bodies, middle_c);
+            let chain = self.chain(pump, weather, &running.bodies, middle_c);
             outlet_c = chain.outlet_c;
             heaters_w = 0.0;
             pump_heat_w += on * running.pump_heat_w;
@@ -339,7 +389,7 @@ impl Machine {
                 state.heaters[i] = if running.on_at_end || on >= 1.0 {
                     after
                 } else {
-                    unit.heater.rest(&weather[i], &after, (1.0 - on) * h)
+                    unit.heater.rest_body(&weather[i], &after, (1.0 - on) * h)
                 };
             }
         } else {
