@@ -36,6 +36,8 @@ pub enum Kind {
     Conductance,
     /// m²·K/W.
     Resistance,
+    /// J/(m²·K).
+    AreaHeatCapacity,
     /// W/(m·K): conductivity, or conductance per length.
     LinearConductance,
     /// Millimetres of water a day; the same number as litres per square metre and day.
@@ -50,7 +52,7 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -67,6 +69,7 @@ impl Kind {
         Self::Conductance,
         Self::Resistance,
         Self::LinearConductance,
+        Self::AreaHeatCapacity,
         Self::WaterDepthRate,
         Self::Money,
         Self::EnergyPrice,
@@ -93,6 +96,7 @@ impl Kind {
             Self::Conductance => "W/m²K",
             Self::Resistance => "m²K/W",
             Self::LinearConductance => "W/mK",
+            Self::AreaHeatCapacity => "J/m²K",
             Self::WaterDepthRate => "mm/day",
             Self::Money => "currency",
             Self::EnergyPrice => "currency/kWh",
@@ -120,6 +124,7 @@ impl Kind {
             Self::Conductance => r#""20 W/m2K" or "3.5 Btu/h ft2 F""#,
             Self::Resistance => r#""R-5", "5 h ft2 F/Btu" or "0.9 m2K/W""#,
             Self::LinearConductance => r#""0.5 W/mK" or "0.3 Btu/h ft F""#,
+            Self::AreaHeatCapacity => r#""15 kJ/m2K" or "0.8 Btu/ft2 F""#,
             Self::WaterDepthRate => r#""1 mm/day" or "0.25 in/week""#,
             Self::Money => r#""120 $" or "$120""#,
             Self::EnergyPrice => r#""0.17 $/kWh", "$1.40/therm" or "0.30 €/kWh""#,
@@ -147,6 +152,7 @@ impl Kind {
             Self::Conductance => &["W/m2K", "Btu/h ft2 F"],
             Self::Resistance => &["h ft2 F/Btu", "m2K/W"],
             Self::LinearConductance => &["W/mK", "Btu/h ft F"],
+            Self::AreaHeatCapacity => &["kJ/m2K", "Btu/ft2 F"],
             Self::WaterDepthRate => &["mm/day", "in/week"],
             Self::Money => &["$", "€"],
             Self::EnergyPrice => &["$/kWh", "$/therm", "€/kWh"],
@@ -181,6 +187,7 @@ impl fmt::Display for Kind {
             Self::Conductance => "a conductance per area",
             Self::Resistance => "a thermal resistance",
             Self::LinearConductance => "a conductance per length",
+            Self::AreaHeatCapacity => "a heat capacity per area",
             Self::WaterDepthRate => "a depth of water per time",
             Self::Money => "an amount of money",
             Self::EnergyPrice => "a price of energy",

@@ -124,11 +124,11 @@ pub fn parse_price(text: &str, wanted: Kind) -> Result<Price, QuantityError> {
     })
 }
 
-/// Reads a bucket test, "5 gal in 75 s", as a flow in m³/s.
+/// Reads a bucket test, "5 gal in 75 s": the volume in m³ and the time in s, both above zero.
 ///
 /// # Errors
 /// A [`QuantityError`] of the volume or of the time.
-pub fn bucket_m3_s(text: &str) -> Result<f64, QuantityError> {
+pub fn bucket(text: &str) -> Result<(f64, f64), QuantityError> {
     const ALLOWED: &str = "\"5 gal in 75 s\" or \"20 L in 1 min 10 s\"";
     let text = plain(text);
     let (volume, time) = text.split_once(" in ").ok_or(QuantityError::Unreadable {
@@ -143,7 +143,7 @@ pub fn bucket_m3_s(text: &str) -> Result<f64, QuantityError> {
             allowed: ALLOWED,
         });
     }
-    believable(volume / time)
+    Ok((volume, time))
 }
 
 fn believable(value: f64) -> Result<f64, QuantityError> {

@@ -344,6 +344,13 @@ pub(crate) static UNITS: &[Unit] = &[
         &["Btuin/hft2F", "Btuin/hrft2F"],
         BTU_H_FT2_F * INCH,
     ),
+    unit(Kind::AreaHeatCapacity, &["J/m2K"], 1.0),
+    unit(Kind::AreaHeatCapacity, &["kJ/m2K"], 1e3),
+    unit(
+        Kind::AreaHeatCapacity,
+        &["Btu/ft2F"],
+        BTU / (FOOT * FOOT) / FAHRENHEIT_K,
+    ),
     unit(Kind::WaterDepthRate, &["mm/day", "mm/d"], 1.0),
     unit(Kind::WaterDepthRate, &["mm/h", "mm/hr"], 24.0),
     unit(Kind::WaterDepthRate, &["mm/week", "mm/wk"], 1.0 / 7.0),
