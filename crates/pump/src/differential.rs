@@ -70,6 +70,8 @@ pub struct DifferentialInput<'a> {
     pub transit_s: f64,
     /// The pump ran at the end of the interval before.
     pub was_on: bool,
+    /// Time that a run begun in the interval before still has to go on, s.
+    pub run_left_s: f64,
     /// Length of the interval (of the part in which the control may work), s.
     pub interval_s: f64,
 }
@@ -87,6 +89,10 @@ pub struct DifferentialResult {
     pub short_cycling: bool,
     /// The pump runs when the interval ends.
     pub running_at_end: bool,
+    /// Time that the run has still to go on when the interval ends, s; see [`DifferentialInput::run_left_s`].
+    pub run_left_s: f64,
+    /// How long the tube has stood since the last run when the interval ends, s; half a rest when it cycles.
+    pub standing_at_end_s: f64,
 }
 
 /// Share of a steady interval for which a sensor keeps the pump on.
@@ -114,28 +120,37 @@ pub fn differential_on_frac(input: &DifferentialInput<'_>) -> DifferentialResult
     if holds && i.was_on {
         return DifferentialResult {
             on_frac: 1.0,
-            starts: 0.0,
             start_body_c: i.body_c,
-            short_cycling: false,
             running_at_end: true,
-        };
-    }
-    let wait_s = warming_s(i.body_c, start_c, i.stagnation_c, i.time_constant_s);
-    if wait_s >= i.interval_s {
-        return DifferentialResult {
-            start_body_c: i.body_c,
             ..DifferentialResult::default()
         };
     }
-    let start_body_c = i.body_c.max(start_c);
+    // A run of the interval before goes on for its least time, then the tube stands as it ran.
+    let (carried_s, body_c) = if i.was_on && i.run_left_s > 0.0 {
+        (i.run_left_s.min(i.interval_s), i.running_body_c)
+    } else {
+        (0.0, i.body_c)
+    };
+    let wait_s = carried_s + warming_s(body_c, start_c, i.stagnation_c, i.time_constant_s);
+    if wait_s >= i.interval_s {
+        return DifferentialResult {
+            on_frac: carried_s / i.interval_s,
+            start_body_c: body_c,
+            running_at_end: carried_s >= i.interval_s,
+            run_left_s: (i.run_left_s - carried_s).max(0.0),
+            standing_at_end_s: i.interval_s - carried_s,
+            ..DifferentialResult::default()
+        };
+    }
+    let start_body_c = body_c.max(start_c);
     let left_s = i.interval_s - wait_s;
     if holds {
         return DifferentialResult {
             on_frac: left_s / i.interval_s,
             starts: 1.0,
             start_body_c,
-            short_cycling: false,
             running_at_end: true,
+            ..DifferentialResult::default()
         };
     }
     let run_s = i.control.least_run_s.max(i.transit_s).max(1.0);
@@ -143,19 +158,25 @@ pub fn differential_on_frac(input: &DifferentialInput<'_>) -> DifferentialResult
     if run_s + rest_s >= left_s {
         // One run, and no time for another.
         return DifferentialResult {
-            on_frac: run_s.min(left_s) / i.interval_s,
+            on_frac: (carried_s + run_s.min(left_s)) / i.interval_s,
             starts: 1.0,
             start_body_c,
             short_cycling: true,
-            running_at_end: false,
+            running_at_end: left_s < run_s,
+            run_left_s: (run_s - left_s).max(0.0),
+            standing_at_end_s: (left_s - run_s).max(0.0),
         };
     }
+    // The interval ends half-way through a rest, as it does on the mean: `n (run + rest) = left + rest/2`.
+    let starts = (left_s + 0.5 * rest_s) / (run_s + rest_s);
     DifferentialResult {
-        on_frac: left_s / i.interval_s * run_s / (run_s + rest_s),
-        starts: left_s / (run_s + rest_s),
+        on_frac: (carried_s + (starts * run_s).min(left_s)) / i.interval_s,
+        starts,
         start_body_c: start_c,
         short_cycling: true,
         running_at_end: false,
+        run_left_s: 0.0,
+        standing_at_end_s: 0.5 * rest_s,
     }
 }
 

@@ -13,6 +13,10 @@ pub(crate) struct Decision {
     pub on_frac: f64,
     /// Whether flow still runs when the interval ends.
     pub on_at_end: bool,
+    /// Time for which a sensor's run must still go on when the interval ends, s.
+    pub run_left_s: f64,
+    /// How long the tubes stand after flow has stopped, s.
+    pub rest_s: f64,
     /// How often the heat held by the tubes is handed to the water in this interval.
     pub starts: f64,
     /// Heaters when flow starts.
@@ -51,6 +55,8 @@ impl Decision {
         Self {
             on_frac: 0.0,
             on_at_end: false,
+            rest_s: 0.0,
+            run_left_s: 0.0,
             starts: 0.0,
             bodies: state.heaters,
             chain: None,
@@ -110,7 +116,9 @@ impl Machine {
             let unit = &self.heaters[last];
             let result = differential_on_frac(&DifferentialInput {
                 control,
-                stagnation_c: unit.heater.stagnation_c(&weather[last], &state.heaters[last]),
+                stagnation_c: unit
+                    .heater
+                    .stagnation_c(&weather[last], &state.heaters[last]),
                 body_c: state.heaters[last].body_c,
                 time_constant_s: unit.heater.time_constant_s(&weather[last]),
                 running_body_c: chain.running[last].body_c,
@@ -118,18 +126,27 @@ impl Machine {
                 water_c,
                 transit_s: unit.heater.water_kg() / (pump.flow_kg_s * unit.flow_frac),
                 was_on: state.pump_on,
+                run_left_s: state.run_left_s,
                 interval_s: self.interval_s * scheduled,
             });
             out.on_frac = result.on_frac * scheduled;
             out.on_at_end = result.running_at_end;
             out.short_cycling = result.short_cycling;
+            out.rest_s = result.standing_at_end_s;
+            out.run_left_s = result.run_left_s;
             // A pump that runs on hands over the change of its tubes' warmth, as after a start.
-            out.starts = if state.pump_on && result.on_frac >= 1.0 { 1.0 } else { result.starts };
+            out.starts = if state.pump_on && result.on_frac >= 1.0 {
+                1.0
+            } else {
+                result.starts
+            };
             if result.starts > 0.0 {
                 // The sensor's heater starts as warm as the control says; the others as they then stand.
                 for (i, unit) in self.heaters.iter().enumerate() {
                     let wait_s = (1.0 - result.on_frac) * self.interval_s * scheduled;
-                    out.bodies[i] = unit.heater.rest_body(&weather[i], &state.heaters[i], wait_s);
+                    out.bodies[i] = unit
+                        .heater
+                        .rest_body(&weather[i], &state.heaters[i], wait_s);
                 }
                 out.bodies[last].body_c = result.start_body_c;
             }
@@ -137,10 +154,14 @@ impl Machine {
             out.on_frac = scheduled;
             out.on_at_end = scheduled >= 1.0 || !state.pump_on;
             out.starts = 1.0;
-            if !state.pump_on && scheduled < 1.0 {
+            if state.pump_on {
+                out.rest_s = (1.0 - scheduled) * self.interval_s;
+            } else if scheduled < 1.0 {
                 let wait_s = (1.0 - scheduled) * self.interval_s;
                 for (i, unit) in self.heaters.iter().enumerate() {
-                    out.bodies[i] = unit.heater.rest_body(&weather[i], &state.heaters[i], wait_s);
+                    out.bodies[i] = unit
+                        .heater
+                        .rest_body(&weather[i], &state.heaters[i], wait_s);
                 }
             }
         }
@@ -187,6 +208,7 @@ impl Machine {
             out.starts *= keep;
             out.start_w *= keep;
             out.on_at_end = false;
+            out.rest_s = (1.0 - out.on_frac) * self.interval_s;
         }
     }
 

@@ -220,8 +220,9 @@ fn heater_units(
         .enumerate()
         .map(|(i, h)| {
             let flow_frac = areas[i] / total(stage_of[i]);
-            let heater =
-                Heater::new(&h.spec, flow_kg_s * flow_frac)?.with_performance(h.performance.value).with_interval_s(year.interval_s);
+            let heater = Heater::new(&h.spec, flow_kg_s * flow_frac)?
+                .with_performance(h.performance.value)
+                .with_interval_s(year.interval_s);
             let plane = year.plane_of(&h.plane, &h.obstructions).ok_or_else(|| {
                 SeasonError::PreparedForAnother {
                     what: format!("the plane of heater {}", h.name),

@@ -10,7 +10,8 @@ use swimdays_properties::moist_air::{saturation_pressure_pa, wet_bulb_c};
 use swimdays_solar::{
     Horizon, LongwaveInput, LongwaveSource, Obstruction, Plane, PlaneIrradiance, Sky,
     SunInInterval, WATER_DIFFUSE_REFLECTANCE, extraterrestrial_normal_w_m2, plane_irradiance,
-    plane_longwave_w_m2, relative_air_mass, sky_longwave_w_m2, solar_hour, sun_in_interval, water_reflectance,
+    plane_longwave_w_m2, relative_air_mass, sky_longwave_w_m2, solar_hour, sun_in_interval,
+    water_reflectance,
 };
 use swimdays_weather::{WeatherYear, YearKind};
 
@@ -312,7 +313,10 @@ fn run_order(weather: &WeatherYear) -> Vec<usize> {
 /// Start of interval `i`, s since 1970 UTC.
 fn start_unix_s(weather: &WeatherYear, i: usize) -> f64 {
     let first = weather.first_start.and_utc().timestamp();
-    #[allow(clippy::cast_precision_loss, reason = "seconds of a calendar fit a f64 exactly")]
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "seconds of a calendar fit a f64 exactly"
+    )]
     let (first, i) = (first as f64, i as f64);
     first - weather.place.utc_offset_h * 3600.0 + i * weather.interval_s()
 }

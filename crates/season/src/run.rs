@@ -113,6 +113,7 @@ pub(crate) fn begin(machine: &Machine, year: &Prepared, first: usize, water_c: f
         ground: machine.ground.steady(water_c, row.deep_c),
         heaters,
         pump_on: false,
+        run_left_s: 0.0,
     }
 }
 

@@ -29,6 +29,8 @@ pub(crate) struct State {
     pub ground: GroundState,
     pub heaters: [HeaterState; MAX_HEATERS],
     pub pump_on: bool,
+    /// Time for which a sensor's run must still go on, s.
+    pub run_left_s: f64,
 }
 
 /// What one heater did in one interval.
@@ -205,9 +207,10 @@ impl Machine {
         if let (true, Some(cover)) = (covered > 0.0, &self.cover) {
             let area = self.area_m2 * covered;
             let sun = row.sun_on_cover_w_m2 * self.sun_factor;
-            let under = cover
-                .cover
-                .flux(&self.water, &weather, sun, self.below_cover_frac, water_c);
+            let under =
+                cover
+                    .cover
+                    .flux(&self.water, &weather, sun, self.below_cover_frac, water_c);
             out.sun_w += area * under.sun_w_m2;
             out.evaporation = out.evaporation.plus(under.evaporation.times(area));
             out.convection = out.convection.plus(under.convection.times(area));
@@ -300,13 +303,19 @@ impl Machine {
         let open = self.is_open(tick);
         let mut cover_on_frac = self.cover_scheduled_frac(tick, open);
         let swims = open && start_c >= self.target_c && start_c <= self.too_hot_c;
-        let bathing = if swims { 1.0 + self.swim.at(tick) * (self.bathing_factor - 1.0) } else { 1.0 };
+        let bathing = if swims {
+            1.0 + self.swim.at(tick) * (self.bathing_factor - 1.0)
+        } else {
+            1.0
+        };
         let mut weather = [HeaterWeather::default(); MAX_HEATERS];
         for (i, unit) in self.heaters.iter().enumerate() {
             weather[i] = Self::heater_weather(unit, row, &at.planes[i]);
         }
-        let ground =
-            self.ground.mean_flux(&state.ground, start_c, row.deep_c).times(self.ground_area_m2);
+        let ground = self
+            .ground
+            .mean_flux(&state.ground, start_c, row.deep_c)
+            .times(self.ground_area_m2);
         let filter_w = match &self.pump {
             Some(pump) if open => pump.filter_heat_w * pump.filter.at(tick),
             _ => 0.0,
@@ -324,7 +333,8 @@ impl Machine {
             let with_k = (flow_w + pump.added_w()) / stiffness;
             let (bare_w, bare_stiffness) = sum(0.0);
             let without_k = (bare_w + pump.added_w()) / bare_stiffness;
-            let lies = Self::cover_within_limit(cover_on_frac, limit_c - start_c, with_k, without_k);
+            let lies =
+                Self::cover_within_limit(cover_on_frac, limit_c - start_c, with_k, without_k);
             if lies < cover_on_frac {
                 cover_on_frac = lies;
                 (flow_w, stiffness) = sum(lies);
@@ -333,7 +343,12 @@ impl Machine {
         }
         let heated_w = flow_w + pump.added_w();
         let heated_stiffness = stiffness - 0.5 * pump.on_frac * pump.slope_w_k();
-        let other_w = self.other_w(tick, open, start_c + heated_w / heated_stiffness, heated_stiffness);
+        let other_w = self.other_w(
+            tick,
+            open,
+            start_c + heated_w / heated_stiffness,
+            heated_stiffness,
+        );
         Settled {
             open,
             cover_on_frac,
@@ -354,7 +369,14 @@ impl Machine {
         let h = self.interval_s;
         let start_c = state.water_c;
         let settled = self.settle(at, state);
-        let Settled { open, cover_on_frac, ground, other_w, middle_c, .. } = settled;
+        let Settled {
+            open,
+            cover_on_frac,
+            ground,
+            other_w,
+            middle_c,
+            ..
+        } = settled;
         let weather = &settled.weather;
         let running = &settled.pump;
         let on = running.on_frac;
@@ -386,10 +408,10 @@ impl Machine {
                 let after = unit
                     .heater
                     .advance(&weather[i], &running.bodies[i], run, on, h);
-                state.heaters[i] = if running.on_at_end || on >= 1.0 {
-                    after
+                state.heaters[i] = if running.rest_s > 0.0 {
+                    unit.heater.rest_body(&weather[i], &after, running.rest_s)
                 } else {
-                    unit.heater.rest_body(&weather[i], &after, (1.0 - on) * h)
+                    after
                 };
             }
         } else {
@@ -411,6 +433,7 @@ impl Machine {
         state.water_c = end.water_c;
         state.ice_kg = end.ice_kg;
         state.pump_on = on > 0.0 && running.on_at_end;
+        state.run_left_s = running.run_left_s;
 
         Outcome {
             heat_w: Ledger {

@@ -4,13 +4,14 @@ use swimdays_collector::{BOND_DEFAULT_W_M_K, BoardSpec, HeaterSpec, Layout, Tube
 use swimdays_pool::{CoverKind, EvaporationModel, GroundSpec, SunOnWater};
 use swimdays_properties::materials::{BoardMaterial, GroundMaterial, ShellMaterial, TubeMaterial};
 use swimdays_pump::{
-    Control, DifferentialControl, FlowSource, Limits, Pump, PumpKind, SensorPlace, Window, every_month,
+    Control, DifferentialControl, FlowSource, Limits, Pump, PumpKind, SensorPlace, Window,
+    every_month,
 };
 use swimdays_solar::{Orbit, Plane, TranspositionModel};
 
 use crate::{
-    CoverPlan, HeaterPlan, Models, MonthDay, Plan, PoolPlan, Prices, PumpPlan, Ranged, Shell, SitePlan,
-    SummerTime, SwimPlan,
+    CoverPlan, HeaterPlan, Models, MonthDay, Plan, PoolPlan, Prices, PumpPlan, Ranged, Shell,
+    SitePlan, SummerTime, SwimPlan,
 };
 
 fn hours(start_h: f64, end_h: f64) -> [Vec<Window>; 12] {
@@ -23,7 +24,10 @@ pub(crate) fn cover_and_board() -> Plan {
     let kind = CoverKind::Bubble;
     Plan {
         name: "test".into(),
-        site: SitePlan { summer_time: SummerTime::None, ground_albedo_frac: None },
+        site: SitePlan {
+            summer_time: SummerTime::None,
+            ground_albedo_frac: None,
+        },
         pool: PoolPlan {
             area_m2: length_m * width_m,
             volume_m3: length_m * width_m * depth_m,
@@ -37,8 +41,15 @@ pub(crate) fn cover_and_board() -> Plan {
                 },
                 contact_area_m2: length_m * width_m + 2.0 * depth_m * (length_m + width_m),
             },
-            wind_at_water_frac: Ranged { value: 0.3, low: 0.2, high: 0.4 },
-            sun: SunOnWater { finish_reflectance_frac: 0.5, mean_depth_m: depth_m },
+            wind_at_water_frac: Ranged {
+                value: 0.3,
+                low: 0.2,
+                high: 0.4,
+            },
+            sun: SunOnWater {
+                finish_reflectance_frac: 0.5,
+                mean_depth_m: depth_m,
+            },
             sun_factor: Ranged::exact(1.0),
             obstructions: Vec::new(),
             evaporation: EvaporationModel::SmithLofJones,
@@ -54,7 +65,11 @@ pub(crate) fn cover_and_board() -> Plan {
         cover: Some(CoverPlan {
             kind,
             cover: kind.cover(),
-            remaining_evaporation_frac: Ranged { value: 0.05, low: 0.03, high: 0.2 },
+            remaining_evaporation_frac: Ranged {
+                value: 0.05,
+                low: 0.03,
+                high: 0.2,
+            },
             on: hours(0.0, 24.0),
             off_in_swim_hours: true,
             off_above_c: Some(30.0),
@@ -68,21 +83,33 @@ pub(crate) fn cover_and_board() -> Plan {
                 heat_to_water_frac: 0.3,
             },
             control: Control::Timer(hours(9.5, 17.0)),
-            limits: Limits { water_limit_c: Some(31.0), frost_stop_c: Some(2.0), night_cooling: None },
+            limits: Limits {
+                water_limit_c: Some(31.0),
+                frost_stop_c: Some(2.0),
+                night_cooling: None,
+            },
             check_valve: true,
             connecting_length_m: 18.0,
             connecting_bore_m: 0.038,
             cost: None,
         }),
         other_heater: None,
-        swim: SwimPlan { target_c: 26.0, too_hot_c: 32.0, from_h: 15.0, to_h: 19.0 },
+        swim: SwimPlan {
+            target_c: 26.0,
+            too_hot_c: 32.0,
+            from_h: 15.0,
+            to_h: 19.0,
+        },
         prices: Prices {
             currency: "$".into(),
             electricity_per_kwh: None,
             gas_per_kwh: None,
             water_per_m3: None,
         },
-        models: Models { transposition: TranspositionModel::Perez, orbit: Orbit::Real },
+        models: Models {
+            transposition: TranspositionModel::Perez,
+            orbit: Orbit::Real,
+        },
         assumptions: Vec::new(),
     }
 }
@@ -102,7 +129,10 @@ pub(crate) fn board(name: &str, length_m: f64) -> HeaterPlan {
                 emissivity_frac: 0.92,
             },
             board_area_m2: (length_m * 0.017_78 * 1.5).max(2.97),
-            layout: Layout::RoundSpiral { inner_diameter_m: 0.3, outer_diameter_m: 1.2 },
+            layout: Layout::RoundSpiral {
+                inner_diameter_m: 0.3,
+                outer_diameter_m: 1.2,
+            },
             pitch_m: 0.017_78,
             board: BoardMaterial::Plywood,
             board_thickness_m: 0.012_7,
@@ -114,10 +144,21 @@ pub(crate) fn board(name: &str, length_m: f64) -> HeaterPlan {
             exposed_shape_frac: 0.5,
             tilt_deg: 35.0,
         }),
-        plane: Plane { tilt_deg: 35.0, azimuth_deg: 180.0 },
+        plane: Plane {
+            tilt_deg: 35.0,
+            azimuth_deg: 180.0,
+        },
         obstructions: Vec::new(),
-        wind_frac: Ranged { value: 0.4, low: 0.2, high: 0.6 },
-        performance: Ranged { value: 1.0, low: 0.85, high: 1.1 },
+        wind_frac: Ranged {
+            value: 0.4,
+            low: 0.2,
+            high: 0.6,
+        },
+        performance: Ranged {
+            value: 1.0,
+            low: 0.85,
+            high: 1.1,
+        },
         side_by_side: false,
         height_above_water_m: 0.5,
         cost: None,

@@ -28,20 +28,31 @@ const MINUTE_ENERGY_FRAC: f64 = 0.01;
 const MINUTE_DAYS: usize = 1;
 
 fn weather(name: &str) -> WeatherYear {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather-samples").join(name);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../weather-samples")
+        .join(name);
     swimdays_weather::read(&path).expect("a committed sample")
 }
 
 /// Everything but the ground at one water temperature, with the run's own pump and cover.
 fn flows_w(machine: &Machine, at: &Interval<'_>, settled: &Settled, water_c: f64) -> f64 {
-    let terms = machine.terms(at, settled.cover_on_frac, settled.bathing, settled.open, water_c);
+    let terms = machine.terms(
+        at,
+        settled.cover_on_frac,
+        settled.bathing,
+        settled.open,
+        water_c,
+    );
     let pump = &settled.pump;
     let mut into_w = terms.sum().0 + settled.filter_w + settled.other_w + pump.siphon_w();
     if let (true, Some(unit)) = (pump.on_frac > 0.0, &machine.pump) {
         let chain = machine.chain(unit, &settled.weather, &pump.bodies, water_c);
         into_w += pump.on_frac * (chain.heat_w + pump.pump_heat_w);
         for (i, heater) in machine.heaters.iter().enumerate() {
-            into_w += pump.starts * heater.heater.start_heat_j(&pump.bodies[i], &chain.running[i])
+            into_w += pump.starts
+                * heater
+                    .heater
+                    .start_heat_j(&pump.bodies[i], &chain.running[i])
                 / machine.interval_s;
         }
     }
@@ -61,7 +72,10 @@ fn tight(
     let rate = |water: f64, nodes: &[f64; GROUND_NODES]| {
         let ground_w = machine.ground_area_m2 * machine.ground.flow_now_w_m2(nodes[0], water);
         let into_w = flows_w(machine, at, &settled, water) + ground_w;
-        (into_w / machine.capacity_j_k, machine.ground.node_rates_k_s(nodes, water, deep_c))
+        (
+            into_w / machine.capacity_j_k,
+            machine.ground.node_rates_k_s(nodes, water, deep_c),
+        )
     };
     let add = |nodes: &[f64; GROUND_NODES], k: &[f64; GROUND_NODES], h: f64| {
         let mut out = *nodes;
@@ -71,7 +85,11 @@ fn tight(
         out
     };
     let steps = machine.interval_s / TIGHT_STEP_S;
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "240 in an hour")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "240 in an hour"
+    )]
     for _ in 0..steps.round() as usize {
         let h = TIGHT_STEP_S;
         let (a, ka) = rate(water_c, nodes_c);
@@ -98,7 +116,10 @@ fn largest_error_k(plan: &Plan, weather: &WeatherYear) -> f64 {
         let at = planes.at(&year, i);
         water_c = tight(&machine, &at, &state, water_c, &mut nodes_c);
         machine.step(&at, &mut state);
-        assert_eq!(state.ice_kg, 0.0, "the tight solver knows no ice: take a milder sample");
+        assert_eq!(
+            state.ice_kg, 0.0,
+            "the tight solver knows no ice: take a milder sample"
+        );
         worst = worst.max((state.water_c - water_c).abs());
     }
     worst
@@ -135,7 +156,11 @@ fn in_minutes(year: &Prepared, plan: &Plan, utc_offset_h: f64) -> Prepared {
         })
         .collect();
     for plane in &mut fine.planes {
-        plane.rows = plane.rows.iter().flat_map(|row| std::iter::repeat_n(*row, cut)).collect();
+        plane.rows = plane
+            .rows
+            .iter()
+            .flat_map(|row| std::iter::repeat_n(*row, cut))
+            .collect();
     }
     let starts: Vec<_> = fine.rows.iter().map(|r| r.start).collect();
     fine.ticks = ticks(&starts, 1, plan.site.summer_time, utc_offset_h);
@@ -144,7 +169,10 @@ fn in_minutes(year: &Prepared, plan: &Plan, utc_offset_h: f64) -> Prepared {
 
 #[test]
 fn controls_decided_every_minute_change_little() {
-    for (name, plan) in [("timer and limits", cover_and_board()), ("sensor", sensor_plan())] {
+    for (name, plan) in [
+        ("timer and limits", cover_and_board()),
+        ("sensor", sensor_plan()),
+    ] {
         for sample in ["hot-dry.epw", "temperate.epw", "cool-south.epw"] {
             let weather = weather(sample);
             let year = Prepared::new(&plan, &weather).expect("prepared");
@@ -156,9 +184,14 @@ fn controls_decided_every_minute_change_little() {
                 "{name}, {sample}: swim days {} hourly, {} by the minute; heater {a:.1} kWh, {b:.1} kWh; pump {:.0} h, {:.0} h",
                 hourly.swim_days, minutes.swim_days, hourly.pump_hours, minutes.pump_hours
             );
-            for m in 0..12 { println!("  {m} {:.1} {:.1}  {:.1} {:.1} | evap {:.1} {:.1}", hourly.heat_by_month_kwh[m].heaters, minutes.heat_by_month_kwh[m].heaters, hourly.heaters[0].from_standing_tube_kwh, minutes.heaters[0].from_standing_tube_kwh, hourly.heat_by_month_kwh[m].evaporation, minutes.heat_by_month_kwh[m].evaporation); }
-            assert!(hourly.swim_days.abs_diff(minutes.swim_days) <= MINUTE_DAYS, "{name}, {sample}: swim days");
-            assert!((a - b).abs() <= MINUTE_ENERGY_FRAC * b.abs(), "{name}, {sample}: heater energy");
+            assert!(
+                hourly.swim_days.abs_diff(minutes.swim_days) <= MINUTE_DAYS,
+                "{name}, {sample}: swim days"
+            );
+            assert!(
+                (a - b).abs() <= MINUTE_ENERGY_FRAC * b.abs(),
+                "{name}, {sample}: heater energy"
+            );
         }
     }
 }
