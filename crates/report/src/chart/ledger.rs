@@ -1,0 +1,277 @@
+//! The ledger: heat into and out of the water, month by month, by cause.
+
+use swimdays_season::Ledger;
+
+use super::time::{Leg, as_f64, rule};
+use super::{Axis, Bar, Chart, Frame, Label, Panel, Series, Shape, Swatch, spread};
+use crate::style::{Ink, Style};
+use crate::words::{MONTHS, rough};
+
+/// A cause whose share of all heat over the year is smaller than this is drawn with the others.
+const SMALL_SHARE_FRAC: f64 = 0.03;
+
+/// What the ledger's chart is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct LedgerView<'a> {
+    /// Heat by calendar month (0 = January), kWh.
+    pub by_month_kwh: &'a [Ledger; 12],
+    /// The month the run starts in, 0 = January.
+    pub first_month: usize,
+    /// Whether the pool has a solar heater: its heat is then shown however small it is.
+    pub has_heaters: bool,
+    /// Scenario and weather, for the line below the title.
+    pub place: &'a str,
+}
+
+/// A cause as drawn: name, ink, and the heat of each month in kWh, in the order drawn.
+#[derive(Clone, Debug, PartialEq)]
+struct Cause {
+    name: &'static str,
+    ink: Ink,
+    months: Vec<f64>,
+}
+
+impl Cause {
+    fn total(&self) -> f64 {
+        self.months.iter().sum()
+    }
+
+    fn gross(&self) -> f64 {
+        self.months.iter().map(|v| v.abs()).sum()
+    }
+}
+
+/// Draws the ledger.
+#[must_use]
+pub fn ledger_chart(view: &LedgerView<'_>, style: &Style) -> Chart {
+    let causes = causes(view);
+    let total = |name: &str| {
+        causes
+            .iter()
+            .find(|c| c.name == name)
+            .map_or(0.0, Cause::total)
+    };
+    let sun = format!(
+        "The sun on the water brought {} kWh",
+        rough(total("sun on the water"))
+    );
+    let title = if view.has_heaters {
+        format!(
+            "{sun}, the solar heater {} kWh",
+            rough(total("solar heater"))
+        )
+    } else {
+        sun
+    };
+    let subtitle = format!(
+        "Heat into and out of the pool's water by month and cause. {}",
+        view.place
+    );
+    let mut chart = Chart::sheet("ledger", 580.0, style, &title, &subtitle);
+
+    let mut series = Vec::new();
+    let (mut up, mut down) = ([0.0_f64; 12], [0.0_f64; 12]);
+    for cause in &causes {
+        let mut bars = Vec::new();
+        for (i, &kwh) in cause.months.iter().enumerate() {
+            let base = if kwh >= 0.0 { &mut up[i] } else { &mut down[i] };
+            let x = as_f64(i);
+            bars.push(Bar {
+                x0: x + 0.14,
+                x1: x + 0.86,
+                y0: *base,
+                y1: *base + kwh,
+            });
+            *base += kwh;
+        }
+        series.push(Series {
+            name: cause.name.into(),
+            ink: cause.ink,
+            shape: Shape::Bars(bars),
+        });
+    }
+    let y = Axis::round(up.iter().chain(&down).copied().chain([0.0]), 7.0, "kWh");
+    let left = super::left_edge([&y], style);
+    let mut panel = Panel {
+        name: "heat",
+        frame: Frame {
+            left,
+            top: 96.0,
+            right: 640.0,
+            bottom: 500.0,
+        },
+        x: Axis::plain(0.0, 12.0),
+        y,
+        series,
+        outlined: false,
+    };
+    // Months without heat of a cause have no box.
+    for s in &mut panel.series {
+        if let Shape::Bars(bars) = &mut s.shape {
+            bars.retain(|b| (b.y1 - b.y0).abs() > 1e-9);
+        }
+    }
+    chart.label_left_axis(&panel, style.axis_px);
+    key(&mut chart, &panel, &causes, style);
+    let zero = Series {
+        name: "zero".into(),
+        ink: Ink::Text,
+        shape: Shape::Line {
+            points: vec![(0.0, 0.0), (12.0, 0.0)],
+            width_px: 1.25,
+            dash: super::Dash::Solid,
+        },
+    };
+    panel.series.push(zero);
+
+    let legs: Vec<_> = (0..12)
+        .map(|i| Leg {
+            from: as_f64(i),
+            to: as_f64(i) + 1.0,
+            name: MONTHS[(view.first_month + i) % 12].into(),
+        })
+        .collect();
+    let rule = rule(
+        Frame {
+            left,
+            top: 518.0,
+            right: 640.0,
+            bottom: 530.0,
+        },
+        (0.0, 12.0),
+        &legs,
+    );
+    chart.label_legs(&rule, &legs, 550.0, style.axis_px);
+    chart.alt += " Over the run:";
+    for cause in &causes {
+        chart.alt += &format!(" {} {} kWh;", cause.name, signed(cause.total()));
+    }
+    chart.alt = format!("{}.", chart.alt.trim_end_matches(';'));
+    chart.panels = vec![panel, rule];
+    chart
+}
+
+/// A rough number with its sign.
+fn signed(kwh: f64) -> String {
+    if kwh > 0.0 {
+        format!("+{}", rough(kwh))
+    } else {
+        rough(kwh)
+    }
+}
+
+/// The causes in the order drawn, the small ones in one.
+fn causes(view: &LedgerView<'_>) -> Vec<Cause> {
+    let column = |f: fn(&Ledger) -> f64| -> Vec<f64> {
+        (0..12)
+            .map(|i| f(&view.by_month_kwh[(view.first_month + i) % 12]))
+            .collect()
+    };
+    let all = [
+        ("sun on the water", Ink::Sun, column(|l| l.sun_on_water)),
+        ("solar heater", Ink::Heaters, column(|l| l.heaters)),
+        (
+            "ordinary heater",
+            Ink::OtherHeater,
+            column(|l| l.other_heater),
+        ),
+        ("evaporation", Ink::Evaporation, column(|l| l.evaporation)),
+        ("longwave to the sky", Ink::Longwave, column(|l| l.longwave)),
+        (
+            "convection to the air",
+            Ink::Convection,
+            column(|l| l.convection),
+        ),
+        (
+            "ground and walls",
+            Ink::Ground,
+            column(|l| l.ground + l.walls),
+        ),
+        (
+            "make-up water and rain",
+            Ink::MakeUp,
+            column(|l| l.make_up_water + l.rain),
+        ),
+        ("pump", Ink::Pump, column(|l| l.pump_heat)),
+    ]
+    .map(|(name, ink, months)| Cause { name, ink, months });
+    let gross: f64 = all.iter().map(Cause::gross).sum();
+    let mut kept = Vec::new();
+    let mut rest = Cause {
+        name: "other",
+        ink: Ink::Other,
+        months: vec![0.0; 12],
+    };
+    for cause in all {
+        let always =
+            cause.name == "sun on the water" || (cause.name == "solar heater" && view.has_heaters);
+        if always || cause.gross() > SMALL_SHARE_FRAC * gross {
+            kept.push(cause);
+        } else {
+            for (sum, kwh) in rest.months.iter_mut().zip(&cause.months) {
+                *sum += kwh;
+            }
+        }
+    }
+    if rest.gross() > 0.0 {
+        kept.push(rest);
+    }
+    kept
+}
+
+/// Names, colours and totals to the right, each near its part of the tallest month.
+fn key(chart: &mut Chart, panel: &Panel, causes: &[Cause], style: &Style) {
+    let pitch = style.label_px + style.axis_px + 12.0;
+    let mut wanted: Vec<(f64, &Cause)> = causes
+        .iter()
+        .map(|cause| {
+            let upwards = cause.total() >= 0.0;
+            let tallest = panel.series(cause.name).and_then(|s| match &s.shape {
+                Shape::Bars(bars) => bars
+                    .iter()
+                    .filter(|b| (b.y1 >= b.y0) == upwards)
+                    .max_by(|a, b| (a.y1 - a.y0).abs().total_cmp(&(b.y1 - b.y0).abs())),
+                _ => None,
+            });
+            let middle = tallest.map_or(0.0, |b| f64::midpoint(b.y0, b.y1));
+            (panel.px(0.0, middle).1, cause)
+        })
+        .collect();
+    wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let centres: Vec<f64> = wanted.iter().map(|w| w.0).collect();
+    let heights = vec![pitch; wanted.len()];
+    let placed = spread(
+        &centres,
+        &heights,
+        panel.frame.top - 14.0,
+        panel.frame.bottom + 60.0,
+    );
+    let left = panel.frame.right + 26.0;
+    for ((_, cause), y) in wanted.iter().zip(placed) {
+        chart.swatches.push(Swatch {
+            frame: Frame {
+                left,
+                top: y - 17.0,
+                right: left + 12.0,
+                bottom: y + 15.0,
+            },
+            ink: cause.ink,
+        });
+        let room = chart.width_px - super::MARGIN_PX - left - 20.0;
+        chart.labels.push(
+            Label::new(cause.name, left + 20.0, y - 4.0, style.label_px)
+                .bold()
+                .within(room),
+        );
+        chart.labels.push(
+            Label::new(
+                format!("{} kWh in all", signed(cause.total())),
+                left + 20.0,
+                y + 15.0,
+                style.axis_px,
+            )
+            .in_ink(Ink::Muted)
+            .within(room),
+        );
+    }
+}

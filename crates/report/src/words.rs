@@ -1,0 +1,107 @@
+//! Numbers and dates as a builder reads them: whole days, half degrees, grouped thousands, months by name.
+
+use chrono::{Datelike, NaiveDate};
+
+use crate::Units;
+
+/// Names of the months, three letters.
+pub const MONTHS: [&str; 12] = [
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];
+
+/// A whole number with grouped thousands and a true minus sign; nothing is `-0`.
+#[must_use]
+pub fn whole(value: f64) -> String {
+    if !value.is_finite() {
+        return "–".into();
+    }
+    let digits = format!("{:.0}", value.abs());
+    let mut out = String::new();
+    if value < 0.0 && digits != "0" {
+        out.push('−');
+    }
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// Rounded to what a model of a pool can be trusted with: two digits, grouped.
+#[must_use]
+pub fn rough(value: f64) -> String {
+    if !value.is_finite() || value.abs() < 1.0 {
+        return whole(value);
+    }
+    let unit = 10_f64.powf((value.abs().log10().floor() - 1.0).max(0.0));
+    whole((value / unit).round() * unit)
+}
+
+/// Rounded to halves.
+#[must_use]
+pub fn half(value: f64) -> String {
+    let halves = (value * 2.0).round() / 2.0;
+    let text = if (halves - halves.trunc()).abs() > 0.25 {
+        format!("{:.1}", halves.abs())
+    } else {
+        format!("{:.0}", halves.abs())
+    };
+    if halves < 0.0 {
+        format!("−{text}")
+    } else {
+        text
+    }
+}
+
+/// A day of the year, as written where the units are used: `May 14` or `14 May`.
+#[must_use]
+pub fn day(date: NaiveDate, units: Units) -> String {
+    let month = MONTHS[month_index(date)];
+    match units {
+        Units::Us => format!("{month} {}", date.day()),
+        Units::Metric => format!("{} {month}", date.day()),
+    }
+}
+
+/// 0 = January.
+pub(crate) fn month_index(date: NaiveDate) -> usize {
+    usize::try_from(date.month0()).unwrap_or(0)
+}
+
+/// `1 day`, `2 days`.
+#[must_use]
+pub fn count(n: usize, what: &str) -> String {
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_read_well() {
+        assert_eq!(whole(-12_345.6), "−12,346");
+        assert_eq!(whole(-0.2), "0");
+        assert_eq!(whole(999.0), "999");
+        assert_eq!(rough(12_345.6), "12,000");
+        assert_eq!(rough(47.3), "47");
+        assert_eq!(half(81.3), "81.5");
+        assert_eq!(half(-0.1), "0");
+        assert_eq!(half(-2.6), "−2.5");
+        assert_eq!(count(1, "day"), "1 day");
+        assert_eq!(whole(f64::NAN), "–");
+    }
+
+    #[test]
+    fn dates_follow_the_units() {
+        let date = NaiveDate::from_ymd_opt(2001, 5, 14).unwrap();
+        assert_eq!(day(date, Units::Us), "May 14");
+        assert_eq!(day(date, Units::Metric), "14 May");
+    }
+}
