@@ -21,7 +21,7 @@ const BACK_EMISSIVITY: f64 = 0.9;
 const FIT_TOLERANCE: f64 = 0.005;
 
 /// Newton steps of the board between the rows.
-const BOARD_STEPS: usize = 3;
+const BOARD_STEPS: usize = 2;
 
 /// Wall and film of a tube, and how they change with the flow.
 #[derive(Clone, Copy, Debug)]
@@ -30,7 +30,7 @@ pub(crate) struct Inside {
     coil_diameter_m: Option<f64>,
     wall_m_k_w: f64,
     design_flow_kg_s: f64,
-    design_w_m_k: f64,
+    design_m_k_w: f64,
     /// Heat comes through the upper half of the tube only, as the sun does.
     from_above: bool,
 }
@@ -51,10 +51,10 @@ impl Inside {
                 tube.material.conductivity_w_m_k(),
             ),
             design_flow_kg_s,
-            design_w_m_k: 0.0,
+            design_m_k_w: 0.0,
             from_above,
         };
-        inside.design_w_m_k = inside.at(design_flow_kg_s);
+        inside.design_m_k_w = inside.at(design_flow_kg_s);
         inside
     }
 
@@ -79,14 +79,14 @@ impl Inside {
         } else {
             1.0
         };
-        share / (self.wall_m_k_w + film_resistance_m_k_w(t.bore_m, film))
+        (self.wall_m_k_w + film_resistance_m_k_w(t.bore_m, film)) / share
     }
 
-    /// Conductance from the tube's surface to its water, W/(m·K). The design flow costs nothing, another one a film.
+    /// Resistance between the tube's surface and its water, m·K/W. The design flow costs nothing, another one a film.
     #[inline]
-    pub(crate) fn to_water_w_m_k(&self, flow_kg_s: f64) -> f64 {
+    pub(crate) fn to_water_m_k_w(&self, flow_kg_s: f64) -> f64 {
         if (flow_kg_s - self.design_flow_kg_s).abs() <= 1e-6 * self.design_flow_kg_s {
-            self.design_w_m_k
+            self.design_m_k_w
         } else {
             self.at(flow_kg_s)
         }
@@ -111,6 +111,7 @@ pub(crate) struct Board {
     /// Conduction of the board along itself, W/K.
     sheet_w_k: f64,
     back_m2_k_w: f64,
+    bond_m_k_w: f64,
 }
 
 /// The board beside and below a metre of tube in one weather.
@@ -119,8 +120,8 @@ pub(crate) struct Side {
     /// From tube to equivalent temperature, through the bond, W/(m·K).
     pub side_w_m_k: f64,
     pub side_c: f64,
-    /// Bond alone, W/(m·K).
-    bond_w_m_k: f64,
+    /// Bond alone, m·K/W.
+    bond_m_k_w: f64,
     /// Sun absorbed by the board between the rows, W/m.
     pub sun_w_m: f64,
     between_c: f64,
@@ -135,7 +136,7 @@ pub(crate) struct Side {
 impl Side {
     /// What the board loses, W/m, from its own temperatures, when it takes `to_side_w_m` from a tube at `tube_c`.
     pub(crate) fn lost_w_m(&self, tube_c: f64, to_side_w_m: f64) -> f64 {
-        let base_c = tube_c - to_side_w_m / self.bond_w_m_k;
+        let base_c = tube_c - to_side_w_m * self.bond_m_k_w;
         let mean_c = self.between_c + self.fin * (base_c - self.between_c);
         let upward = self.chord_zero_w_m2 + self.chord_w_m2_k * (mean_c - self.air_c);
         self.between_m * upward + self.under_w_m_k * (base_c - self.air_c)
@@ -203,6 +204,7 @@ impl Board {
             },
             sheet_w_k: conductivity * spec.board_thickness_m,
             back_m2_k_w: spec.back_insulation_m2_k_w + board_m2_k_w,
+            bond_m_k_w: 1.0 / spec.bond_conductance_w_m_k,
         })
     }
 
@@ -220,7 +222,13 @@ impl Board {
     }
 
     #[inline]
-    fn above(&self, shape: &Shape, w: &HeaterWeather, absorbed_w_m2: f64, inside: f64) -> Above {
+    fn above(
+        &self,
+        shape: &Shape,
+        w: &HeaterWeather,
+        absorbed_w_m2: f64,
+        inside_m2_k_w: f64,
+    ) -> Above {
         let emissivity = self.spec.tube.emissivity_frac;
         match &self.spec.lid {
             None => Above::Open {
@@ -234,23 +242,24 @@ impl Board {
                 emissivity,
                 self.spec.tilt_deg,
                 absorbed_w_m2,
-                inside,
+                inside_m2_k_w,
             ),
         }
     }
 
     /// A metre of tube in this weather, with its share of the board.
     ///
-    /// `to_water_w_m_k` only helps to guess the temperature at which the gap below a lid is taken; 0 when stagnant.
+    /// `taken_m_k_w`, resistance to the entering water, only helps to guess the temperature at which the gap below a
+    /// lid is taken; infinite when stagnant.
     #[inline]
-    pub(crate) fn metre(&self, w: &HeaterWeather, to_water_w_m_k: f64) -> (Metre, Side) {
+    pub(crate) fn metre(&self, w: &HeaterWeather, taken_m_k_w: f64) -> (Metre, Side) {
         let sun = self.sun_w_m2(w);
         let absorbed = self.spec.tube.absorptance_frac * sun;
         let side = self.side(w, sun);
         let metre = Metre {
             width_m: self.width_m,
             sun_w_m: absorbed * self.width_m,
-            above: self.above(&self.shape, w, absorbed, to_water_w_m_k / self.width_m),
+            above: self.above(&self.shape, w, absorbed, taken_m_k_w * self.width_m),
             side_w_m_k: side.side_w_m_k,
             side_c: side.side_c,
             air_c: w.air_c,
@@ -264,14 +273,14 @@ impl Board {
         let back_w_m2_k = if self.spec.back_exposed {
             let (_, radiation) = black_body(w.air_c);
             let film = plate_wind_w_m2_k(w.wind_m_s) + BACK_EMISSIVITY * radiation;
-            1.0 / (self.back_m2_k_w + 1.0 / film)
+            film / (self.back_m2_k_w * film + 1.0)
         } else {
             0.0
         };
         let under_w_m_k = back_w_m2_k * self.width_m.min(self.spec.tube.outer_diameter_m);
         let mut side = Side {
             side_c: w.air_c,
-            bond_w_m_k: self.spec.bond_conductance_w_m_k,
+            bond_m_k_w: self.bond_m_k_w,
             under_w_m_k,
             air_c: w.air_c,
             ..Side::default()
@@ -279,18 +288,20 @@ impl Board {
         let mut root_w_m_k = under_w_m_k;
         if self.between_m > 0.0 {
             let absorbed = self.spec.board_absorptance_frac * sun_w_m2;
-            let above = self.above(&self.board_shape, w, absorbed, 0.0);
+            let above = self.above(&self.board_shape, w, absorbed, f64::INFINITY);
             // The board by itself, then the straight line through its balance there and at the air's temperature.
-            let mut board_c = w.air_c;
+            let (at_air, air_slope) = above.loss_with(above.wind_film(), w.air_c);
+            let guess_c = w.air_c + (absorbed - at_air) / (air_slope + back_w_m2_k);
+            let film = above.film_at(guess_c).0;
+            let mut board_c = guess_c;
             for _ in 0..BOARD_STEPS {
-                let (q, slope) = above.loss(board_c);
+                let (q, slope) = above.loss_with(film, board_c);
                 board_c -=
                     (q + back_w_m2_k * (board_c - w.air_c) - absorbed) / (slope + back_w_m2_k);
             }
-            let (at_air, air_slope) = above.loss(w.air_c);
             let rise = board_c - w.air_c;
             let chord = if rise.abs() > 0.1 {
-                (above.loss(board_c).0 - at_air) / rise
+                (above.loss_with(film, board_c).0 - at_air) / rise
             } else {
                 air_slope
             };
@@ -307,12 +318,10 @@ impl Board {
             side.side_c = (between_w_m_k * side.between_c + under_w_m_k * w.air_c) / root_w_m_k;
         }
         side.side_w_m_k = if matches!(self.spec.board, BoardMaterial::None) {
-            side.bond_w_m_k = f64::INFINITY;
+            side.bond_m_k_w = 0.0;
             root_w_m_k
-        } else if root_w_m_k > 0.0 {
-            1.0 / (1.0 / side.bond_w_m_k + 1.0 / root_w_m_k)
         } else {
-            0.0
+            root_w_m_k / (1.0 + self.bond_m_k_w * root_w_m_k)
         };
         side
     }

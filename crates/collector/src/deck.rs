@@ -183,7 +183,7 @@ impl Deck {
             emissivity: self.spec.emissivity_frac,
             longwave_w_m2: w.longwave_w_m2,
         };
-        let (loss, slope) = above.loss(slab_c[0]);
+        let (loss, slope) = above.loss_with(above.film_at(slab_c[0]).0, slab_c[0]);
         let sun_w_m2 = self.free_frac * self.spec.absorptance_frac * (w.beam_w_m2 + w.diffuse_w_m2);
         let (loss, slope) = (self.free_frac * loss, self.free_frac * slope);
         // Rise of each layer: tridiagonal, right-hand sides "weather" and "one watt taken at the plane".
@@ -298,10 +298,10 @@ impl Deck {
         &self,
         step: &SlabStep,
         inlet_c: f64,
-        to_water_w_m_k: f64,
+        to_water_m_k_w: f64,
         capacity_w_k: f64,
     ) -> Running {
-        let resistance = self.spread_m_k_w.unwrap_or(0.0) + 1.0 / to_water_w_m_k;
+        let resistance = self.spread_m_k_w.unwrap_or(0.0) + to_water_m_k_w;
         let tubes_w_k = self.spec.tube.length_m / resistance;
         let ntu = tubes_w_k / capacity_w_k;
         let at_plane_w_k = capacity_w_k * (1.0 - exp(-ntu));

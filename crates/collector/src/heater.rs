@@ -270,27 +270,29 @@ impl Heater {
             };
         }
         let capacity_w_k = flow_kg_s * self.specific_heat_j_kg_k;
+        let inverse_k_w = 1.0 / capacity_w_k;
         let full = match &self.kind {
             Kind::Board(b) => {
-                let to_water = b.inside.to_water_w_m_k(flow_kg_s);
-                let (metre, side) = b.metre(w, to_water);
+                let to_water = b.inside.to_water_m_k_w(flow_kg_s);
+                let along = b.spec.tube.length_m * inverse_k_w;
+                let (metre, side) = b.metre(w, to_water + 0.5 * along);
                 self.run_metre(
                     &metre,
                     Some(&side),
                     &b.spec.tube,
                     inlet_c,
                     to_water,
-                    capacity_w_k,
+                    inverse_k_w,
                 )
             }
             Kind::Deck(d) => {
                 let step = d.step(w, &s.slab_c, self.interval_s);
-                let to_water = d.inside.to_water_w_m_k(flow_kg_s);
+                let to_water = d.inside.to_water_m_k_w(flow_kg_s);
                 if d.is_buried() {
                     d.buried_running(&step, inlet_c, to_water, capacity_w_k)
                 } else {
                     let metre = d.surface_metre(w, &step);
-                    self.run_metre(&metre, None, &d.spec.tube, inlet_c, to_water, capacity_w_k)
+                    self.run_metre(&metre, None, &d.spec.tube, inlet_c, to_water, inverse_k_w)
                 }
             }
             Kind::Panel(p) => {
@@ -308,7 +310,7 @@ impl Heater {
         };
         let p = self.performance;
         Running {
-            outlet_c: inlet_c + p * full.heat_w / capacity_w_k,
+            outlet_c: inlet_c + p * full.heat_w * inverse_k_w,
             heat_w: p * full.heat_w,
             slope_w_k: p * full.slope_w_k,
             absorbed_w: p * full.absorbed_w,
@@ -326,14 +328,14 @@ impl Heater {
         board: Option<&Side>,
         tube: &TubeSpec,
         inlet_c: f64,
-        to_water_w_m_k: f64,
-        capacity_w_k: f64,
+        to_water_m_k_w: f64,
+        inverse_k_w: f64,
     ) -> Running {
         let length_m = tube.length_m;
-        let r = metre.running(inlet_c, to_water_w_m_k, length_m, capacity_w_k);
+        let r = metre.running(inlet_c, to_water_m_k_w, length_m * inverse_k_w);
         let to_water_w = length_m * r.inlet_w_m_k;
         let heat_w = to_water_w * (r.surface_c - inlet_c);
-        let water_c = inlet_c + r.mean_rise_share * heat_w / capacity_w_k;
+        let water_c = inlet_c + r.mean_rise_share * heat_w * inverse_k_w;
         let (sun_w_m, lost_w_m, from_deck_w_m) = match board {
             Some(side) => (
                 metre.sun_w_m + side.sun_w_m,

@@ -84,8 +84,14 @@ pub fn removal_factor(efficiency_factor: f64, area_loss_w_k: f64, capacity_w_k: 
 #[inline]
 #[must_use]
 pub fn mean_rise_share(ntu: f64) -> f64 {
-    if ntu < 0.05 {
-        return 0.5 + ntu / 12.0 - ntu * ntu * ntu / 720.0;
+    if ntu < 0.7 {
+        // Bernoulli numbers; what is left out is below 2e-10.
+        let n2 = ntu * ntu;
+        return 0.5
+            + ntu
+                * (1.0 / 12.0
+                    - n2 * (1.0 / 720.0
+                        - n2 * (1.0 / 30_240.0 - n2 * (1.0 / 1_209_600.0 - n2 / 47_900_160.0))));
     }
     1.0 / (1.0 - exp(-ntu)) - 1.0 / ntu
 }

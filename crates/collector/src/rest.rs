@@ -13,7 +13,7 @@ impl Heater {
     /// A metre of tube that lies in the open or below a lid; absent for buried tubes and panels.
     fn metre(&self, w: &HeaterWeather, s: &HeaterState, dt_s: f64) -> Option<Metre> {
         match &self.kind {
-            Kind::Board(b) => Some(b.metre(w, 0.0).0),
+            Kind::Board(b) => Some(b.metre(w, f64::INFINITY).0),
             Kind::Deck(d) if !d.is_buried() => {
                 Some(d.surface_metre(w, &d.step(w, &s.slab_c, dt_s)))
             }
