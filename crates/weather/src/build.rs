@@ -393,12 +393,24 @@ pub(crate) fn dew_point_c(air_c: f64, humidity_frac: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// psychrolib 2.5.0, `GetTDewPointFromRelHum`, and the ASHRAE chart: 25 °C 50 % → 13.86 °C; 30 °C 50 % → 18.45 °C.
+    /// `GetTDewPointFromRelHum` of psychrolib 2.5.0, which stops at 0.001 K: air, relative humidity, dew point. Above 0 °C,
+    /// since below it psychrolib takes the humidity over ice.
     #[test]
     fn dew_point_matches_the_psychrometric_library() {
-        const TABLE_ROUNDING_K: f64 = 0.006;
-        assert!((dew_point_c(25.0, 0.5) - 13.864).abs() < TABLE_ROUNDING_K);
-        assert!((dew_point_c(30.0, 0.5) - 18.45).abs() < TABLE_ROUNDING_K);
+        const PSYCHROLIB_STOPS_AT_K: f64 = 0.001;
+        #[rustfmt::skip]
+        let table = [
+            (5.0, 0.9, 3.498_47), (15.0, 0.6, 7.307_03), (15.0, 0.9, 13.374_46), (25.0, 0.3, 6.238_12),
+            (25.0, 0.5, 13.863_97), (25.0, 0.9, 23.244_43), (30.0, 0.5, 18.446_64), (35.0, 0.3, 14.843_6),
+            (35.0, 0.9, 33.108_33), (45.0, 0.1, 6.367_95), (45.0, 0.9, 42.966_11),
+        ];
+        for (air_c, humidity_frac, expected) in table {
+            let found = dew_point_c(air_c, humidity_frac);
+            assert!(
+                (found - expected).abs() < PSYCHROLIB_STOPS_AT_K,
+                "{air_c} {humidity_frac}: {found}"
+            );
+        }
     }
 
     #[test]

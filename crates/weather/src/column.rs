@@ -85,11 +85,10 @@ impl Column {
 
     /// What is physically possible, SI (°C, Pa, m/s, W/m², fractions, mm per interval).
     ///
-    /// Sources: air −89.2…56.7 °C, wind gusts apart at most about 60 m/s as a mean, and 87…108 kPa at sea level
-    /// are the records of the WMO archive of weather extremes (values from memory), widened by altitude for the
-    /// pressure; radiation is bounded by the extraterrestrial sun, about 1415 W/m², with cloud edges above it.
-    /// The lower radiation limit −4 W/m² is the "physically possible" limit of Long & Dutton, *BSRN Global
-    /// Network recommended QC tests, V2.0* (from memory).
+    /// Sources: the WMO archive of weather extremes (from memory): air −89.2…56.7 °C; sea-level pressure 870…1085 hPa,
+    /// widened downwards for the highest peaks; a mean wind of 60 m/s is beyond a strong hurricane's. Irradiance is bounded by the
+    /// sun above the air, about 1415 W/m², with room for the edges of clouds. The lower limit −4 W/m² is the
+    /// "physically possible" one of Long & Dutton, *BSRN Global Network recommended QC tests, V2.0* (from memory).
     #[must_use]
     pub fn limits(self) -> Limits {
         let (low, high) = match self {
