@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use swimdays_quantity::{
-    Kind, QuantityError, Units, bucket, compass, day_hours, hours_of_day, month_day, months,
-    parse, parse_price,
+    Kind, QuantityError, Units, bucket, compass, day_hours, hours_of_day, month_day, months, parse,
+    parse_price,
 };
 
 /// Two routes through exact factors differ by rounding only: a few units in the last place.
@@ -194,7 +194,12 @@ fn prices_with_their_currency() {
 fn what_cannot_be_meant_is_refused_with_advice() {
     let cases: &[(&str, Kind, &str, &str)] = &[
         ("24", Kind::Length, "needs a unit", "\"24 ft\""),
-        ("12 ft 6", Kind::Length, "needs a unit", "\"6 ft\""),
+        (
+            "12 ft 6",
+            Kind::Length,
+            "without its unit: `6`",
+            "12 ft 6 in",
+        ),
         ("1/2", Kind::Length, "needs a unit", "\"1/2 in\""),
         (
             "80 F",

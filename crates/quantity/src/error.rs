@@ -21,6 +21,14 @@ pub enum QuantityError {
         /// What was wanted.
         wanted: Kind,
     },
+    /// A number without a unit behind one that has it, such as "4 ft 6".
+    #[error("has a number without its unit: `{number}`")]
+    PartWithoutUnit {
+        /// The number as written.
+        number: String,
+        /// What was wanted.
+        wanted: Kind,
+    },
     /// No number at the start.
     #[error("has no number where one must stand: `{text}`")]
     NoNumber {
@@ -112,6 +120,12 @@ impl QuantityError {
                     .map(|u| (*u).to_owned())
                     .collect();
                 format!("use {}", or_list(&units))
+            }
+            Self::PartWithoutUnit { wanted, .. } => {
+                format!(
+                    "write a unit behind each number, like {}",
+                    wanted.examples()
+                )
             }
             Self::NoCurrency { wanted }
             | Self::Empty { wanted }

@@ -175,7 +175,11 @@ fn sum(text: &str, wanted: Kind) -> Result<Read, QuantityError> {
         if unit_text.trim().is_empty() {
             return match total {
                 None if after.is_empty() => Ok(Read::Number(number.text.to_owned())),
-                _ => Err(QuantityError::BareNumber {
+                None => Err(QuantityError::BareNumber {
+                    number: number.text.to_owned(),
+                    wanted,
+                }),
+                Some(_) => Err(QuantityError::PartWithoutUnit {
                     number: number.text.to_owned(),
                     wanted,
                 }),

@@ -69,7 +69,7 @@ const SUN_FACTOR: Usual<Ranged> = Usual {
 };
 
 /// From the shell to soil that keeps its yearly course, m.
-const GROUND_DEPTH_M: Usual<f64> = Usual {
+const GROUND_DEPTH: Usual<f64> = Usual {
     value: 4.0,
     source: source::PRACTICE,
 };
@@ -127,7 +127,8 @@ pub(crate) fn pool(
     let bathing_factor = s.number_or(walk, "bathing_factor", 1.0..=3.0, BATHING_FACTOR);
     let splash = s.quantity_or(walk, "splash", Kind::WaterDepthRate, 0.0..=50.0, SPLASH);
     // At most 10 m³ a day.
-    let backwash = s.quantity_or(walk, "backwash", Kind::Flow, 0.0..=1.2e-4, BACKWASH);
+    let backwash = s.quantity(walk, "backwash", Kind::Flow, 0.0..=1.2e-4);
+    let backwash = s.or_assume(walk, "backwash", backwash, BACKWASH, |_, _| "none".into());
     let (opens, closes) = season(walk, s);
     let start = s.quantity(walk, "start", Kind::Temperature, 0.0..=45.0);
     let sun_factor = sun_factor(walk, s);
@@ -314,14 +315,8 @@ fn shell(walk: &mut Walk<'_>, s: &mut Section<'_>, outline: &Outline, depth_m: f
     let soil = s.word_or(walk, "ground", &grounds, GROUND);
     let insulation = s.quantity_or(walk, "insulation", Kind::Resistance, 0.0..=20.0, INSULATION);
     let thickness = s.quantity(walk, "shell_thickness", Kind::Length, 0.0003..=1.0);
-    let depth = walk
-        .units
-        .format_short(Kind::Length, GROUND_DEPTH_M.value, 1);
-    walk.assume(
-        "pool.ground".into(),
-        format!("undisturbed from {depth} on"),
-        GROUND_DEPTH_M.source,
-    );
+    let ground_depth_m =
+        s.quantity_or(walk, "ground_depth", Kind::Length, 0.5..=30.0, GROUND_DEPTH);
     if above {
         let kind = s.word_or(walk, "shell", &words(&WallKind::ALL, WallKind::name), WALL);
         s.misplaced(
@@ -339,7 +334,7 @@ fn shell(walk: &mut Walk<'_>, s: &mut Section<'_>, outline: &Outline, depth_m: f
                 shell: floor,
                 insulation_m2_k_w: 0.0,
                 ground: soil,
-                depth_m: GROUND_DEPTH_M.value,
+                depth_m: ground_depth_m,
             },
         };
     }
@@ -363,7 +358,7 @@ fn shell(walk: &mut Walk<'_>, s: &mut Section<'_>, outline: &Outline, depth_m: f
             shell,
             insulation_m2_k_w: insulation,
             ground: soil,
-            depth_m: GROUND_DEPTH_M.value,
+            depth_m: ground_depth_m,
         },
         contact_area_m2: outline.area_m2 + outline.perimeter_m * depth_m,
     }

@@ -56,6 +56,9 @@ pub(crate) struct Usual<T> {
 /// Words that may stand somewhere and what they mean.
 pub(crate) type Words<'w, T> = &'w [(&'static str, T)];
 
+/// Lengths below this are shown in inches or millimetres.
+const SMALL_LENGTH_M: f64 = 0.15;
+
 /// What goes along the walk.
 pub(crate) struct Walk<'d> {
     label: &'d str,
@@ -247,10 +250,16 @@ impl<'d> Section<'d> {
             if self.asked.contains(&entry.key) {
                 continue;
             }
-            let advice = nearest(&entry.key, self.asked.iter().map(String::as_str)).map_or_else(
+            let near = nearest(&entry.key, self.asked.iter().map(String::as_str));
+            let advice = near.map_or_else(
                 || "take it out".to_owned(),
                 |near| format!("did you mean `{near}`?"),
             );
+            if let Some(near) = near.map(|near| self.key(near)) {
+                // Said once: a key that is missing because it is misspelt.
+                walk.errors
+                    .retain(|d| d.problem != MISSING || d.key != near);
+            }
             let mut known: Vec<&str> = self.asked.iter().map(String::as_str).collect();
             known.sort_unstable();
             walk.report(
@@ -334,10 +343,15 @@ impl<'d> Section<'d> {
             Value::List(_) => "a list",
             Value::Table(_) => "a table",
         };
-        let advice = if let Value::Date(date) = &node.value {
-            format!("put it in quotes: \"{date}\"")
-        } else {
-            format!("write {allowed}")
+        let advice = match &node.value {
+            Value::Date(date) => format!("put it in quotes: \"{date}\""),
+            Value::Text(_) => "write it without quotes, in one of the ways allowed".to_owned(),
+            Value::Number(_) | Value::Bool(_) => {
+                "write it in quotes, in one of the ways allowed".to_owned()
+            }
+            Value::List(_) | Value::Table(_) => {
+                "docs/scenario.md shows how it is written".to_owned()
+            }
         };
         walk.report(
             &node.place,
@@ -815,7 +829,11 @@ impl<'d> Section<'d> {
     ) -> f64 {
         let field = self.quantity(walk, key, kind, range);
         self.or_assume(walk, key, field, default, |value, units| {
-            units.format_short(kind, *value, 2)
+            if kind == Kind::Length && value.abs() < SMALL_LENGTH_M {
+                units.format_small_length(*value, 2)
+            } else {
+                units.format_short(kind, *value, 2)
+            }
         })
     }
 
