@@ -15,6 +15,12 @@ pub const STANDARD_PRESSURE_PA: f64 = 101_325.0;
 /// Latent heat of fusion of ice at 0 °C, J/kg. Source: IAPWS-06 (333.4 kJ/kg, rounded).
 pub const FUSION_J_KG: f64 = 333_400.0;
 
+/// Density of ice at 0 °C, kg/m³. Source: IAPWS-06 (916.7, rounded).
+pub const ICE_DENSITY_KG_M3: f64 = 917.0;
+
+/// Thermal conductivity of ice near 0 °C, W/(m·K). Handbook value, from memory: 2.1…2.2.
+pub const ICE_CONDUCTIVITY_W_M_K: f64 = 2.2;
+
 /// Ratio of the molar masses of water and dry air. Source: ASHRAE Fundamentals, *Psychrometrics*.
 pub const WATER_TO_AIR_MOLAR_MASS: f64 = 0.621_945;
 

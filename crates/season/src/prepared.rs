@@ -164,6 +164,7 @@ impl Prepared {
         let water_horizon = Horizon::new(&plan.pool.obstructions)?;
         let sky_frac = water_horizon.sky_frac(&Plane::HORIZONTAL);
         let interval_s = weather.interval_s();
+        let absorbed_diffuse_frac = plan.pool.sun.absorbed_frac_diffuse();
 
         let row = |i: usize| {
             let start = weather.start_of(i);
@@ -193,7 +194,7 @@ impl Prepared {
                     sky_frac,
                 ),
                 sun_open_w_m2: beam * plan.pool.sun.absorbed_frac_beam(cos_zenith)
-                    + diffuse * plan.pool.sun.absorbed_frac_diffuse(),
+                    + diffuse * absorbed_diffuse_frac,
                 sun_on_cover_w_m2: beam * (1.0 - water_reflectance(cos_zenith))
                     + diffuse * (1.0 - WATER_DIFFUSE_REFLECTANCE),
                 // A round wall sees the beam with the mean of a cylinder, sin z / π of its own area.

@@ -10,7 +10,7 @@
 
 use swimdays_collector::{HeaterState, HeaterWeather, Running};
 use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2, rain_w_m2};
-use swimdays_properties::constants::FUSION_J_KG;
+use swimdays_properties::constants::{FUSION_J_KG, ICE_CONDUCTIVITY_W_M_K, ICE_DENSITY_KG_M3};
 
 use crate::Ledger;
 use crate::clock::Tick;
@@ -59,6 +59,8 @@ pub(crate) struct Settled {
     pub other_w: f64,
     /// Estimate of the water half way, °C.
     pub middle_c: f64,
+    /// What the air and sky meet: the water half way, or the top of the ice on it, °C.
+    pub surface_c: f64,
 }
 
 /// What happened in one interval.
@@ -349,6 +351,7 @@ impl Machine {
             start_c + heated_w / heated_stiffness,
             heated_stiffness,
         );
+        let middle_c = start_c + 0.5 * (heated_w + other_w) / heated_stiffness;
         Settled {
             open,
             cover_on_frac,
@@ -358,8 +361,28 @@ impl Machine {
             filter_w,
             pump,
             other_w,
-            middle_c: start_c + 0.5 * (heated_w + other_w) / heated_stiffness,
+            middle_c,
+            surface_c: if state.ice_kg > 0.0 {
+                self.ice_top_c(at, cover_on_frac, open, state.ice_kg)
+            } else {
+                middle_c
+            },
         }
+    }
+
+    /// Temperature of the top of the ice, °C: where what the ice conducts is what the air and the sky take.
+    ///
+    /// `k/d (0 − T) = −[F(0) + J T]` without the sun, which passes through clear ice; 0 when the ice melts. Snow and
+    /// the white of old ice are left out.
+    ///
+    /// Source: Stefan's quasi-steady ice layer (1891), linearised.
+    #[inline]
+    fn ice_top_c(&self, at: &Interval<'_>, cover_on_frac: f64, open: bool, ice_kg: f64) -> f64 {
+        let terms = self.terms(at, cover_on_frac, 1.0, open, 0.0);
+        let (flow_w, slope_w_k) = terms.sum();
+        let thickness_m = ice_kg / (ICE_DENSITY_KG_M3 * self.area_m2);
+        let conductance_w_k = ICE_CONDUCTIVITY_W_M_K * self.area_m2 / thickness_m;
+        ((flow_w - terms.sun_w) / (conductance_w_k - slope_w_k)).min(0.0)
     }
 
     /// Steps `state` through one interval.
@@ -382,7 +405,7 @@ impl Machine {
         let on = running.on_frac;
 
         // Every flow anew at the middle; the ground for a straight line to the end.
-        let terms = self.terms(at, cover_on_frac, settled.bathing, open, middle_c);
+        let terms = self.terms(at, cover_on_frac, settled.bathing, open, settled.surface_c);
         let mut heaters = [HeaterOutcome::default(); MAX_HEATERS];
         let mut outlet_c = f64::NAN;
         let mut heaters_w = running.siphon_w();

@@ -7,6 +7,7 @@
 mod args;
 mod failure;
 mod new;
+mod samples;
 mod season;
 
 use std::ffi::OsString;

@@ -1,0 +1,231 @@
+//! `swimdays season`: one scenario, one weather year, the whole answer.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use chrono::{Datelike, NaiveDate};
+use swimdays_quantity::Units;
+use swimdays_report::chart::{
+    Chart, LedgerView, WeekView, YearView, ledger_chart, telling_week, week_chart, year_chart,
+};
+use swimdays_report::output::OutputFolder;
+use swimdays_report::style::Style;
+use swimdays_report::{DayRange, MeasureDays, ReportError, Summary, SummaryInput, tables, text};
+use swimdays_scenario::Scenario;
+use swimdays_season::{Detail, Prepared, Season, is_summer_time};
+use swimdays_weather::WeatherYear;
+
+use crate::args::{SeasonArgs, UnitsArg};
+use crate::failure::Failure;
+use crate::{Done, samples};
+
+/// Widest line on the terminal.
+const WIDTH: usize = 100;
+
+pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+    let mut scenario = swimdays_scenario::load(&args.scenario, &args.sets).map_err(Failure::input)?;
+    if let Some(units) = args.units {
+        scenario.units = match units {
+            UnitsArg::Us => Units::Us,
+            UnitsArg::Metric => Units::Metric,
+        };
+    }
+    let week = args.week.as_deref().map(month_day).transpose()?;
+    let folder = folder(args)?;
+    let output = folder
+        .as_deref()
+        .map(|dir| OutputFolder::prepare(dir, args.force))
+        .transpose()
+        .map_err(report_failure)?;
+    let weather = weather(args, &scenario)?;
+    let answer = Answer::of(&scenario, &weather)?;
+
+    if let (Some(mut output), Some(dir)) = (output, &folder) {
+        answer.write(&scenario, &weather, week, &mut output)?;
+        output.commit().map_err(report_failure)?;
+        if args.json {
+            writeln!(err, "wrote {}", dir.display())?;
+        }
+    }
+    if args.json {
+        let mut object = Vec::new();
+        answer.summary.write_json(&mut object).map_err(report_failure)?;
+        out.write_all(&object)?;
+        return Ok(());
+    }
+    for line in text::season_lines(&answer.summary, WIDTH) {
+        writeln!(out, "{line}")?;
+    }
+    if let Some(dir) = &folder {
+        writeln!(out, "Pictures and tables: {}", dir.display())?;
+    }
+    Ok(())
+}
+
+/// Where files go; nowhere when only the JSON object was asked for.
+fn folder(args: &SeasonArgs) -> Result<Option<PathBuf>, Failure> {
+    if let Some(dir) = &args.out {
+        return Ok(Some(dir.clone()));
+    }
+    if args.json {
+        return Ok(None);
+    }
+    let stem = args.scenario.file_stem().ok_or_else(|| {
+        Failure::input(format!("{}: not the name of a scenario file", args.scenario.display()))
+    })?;
+    Ok(Some(PathBuf::from(stem)))
+}
+
+/// The weather asked for on the command line, else the scenario's.
+fn weather(args: &SeasonArgs, scenario: &Scenario) -> Result<WeatherYear, Failure> {
+    let path: &Path = match (&args.weather, scenario.weather.as_slice()) {
+        (Some(path), _) => path,
+        (None, [path]) => path,
+        (None, several) => {
+            return Err(Failure::input(format!(
+                "{}: site.weather names {} files; a season takes one: choose with --weather FILE",
+                args.scenario.display(),
+                several.len()
+            )));
+        }
+    };
+    match samples::of(path) {
+        Some(sample) => sample.map_err(Failure::input),
+        None => swimdays_weather::read(path).map_err(Failure::input),
+    }
+}
+
+/// `05-14` as month and day.
+fn month_day(text: &str) -> Result<(u32, u32), Failure> {
+    let parts = text.split_once('-').and_then(|(m, d)| Some((m.parse().ok()?, d.parse().ok()?)));
+    parts
+        .filter(|&(m, d)| NaiveDate::from_ymd_opt(2001, m, d).is_some())
+        .ok_or_else(|| {
+            Failure::input(format!("--week {text}: not a day of the year; write month-day, such as --week 05-14"))
+        })
+}
+
+/// What stands in the way of writing is the person's to solve; the rest is a failed run.
+fn report_failure(error: ReportError) -> Failure {
+    match error {
+        ReportError::NotAFolder(_) | ReportError::NotOurs(_) | ReportError::BadName(_) => Failure::input(error),
+        other => Failure::Run(other.into()),
+    }
+}
+
+/// Everything that is computed, before a byte is written.
+struct Answer {
+    season: Season,
+    summary: Summary,
+}
+
+impl Answer {
+    fn of(scenario: &Scenario, weather: &WeatherYear) -> Result<Self, Failure> {
+        let plan = &scenario.plan;
+        let year = Prepared::new(plan, weather).map_err(Failure::input)?;
+        let season = swimdays_season::run(plan, &year, Detail::Full).map_err(Failure::input)?;
+        let range = swimdays_studies::day_range(plan, &year, season.swim_days).map_err(Failure::input)?;
+        let measures = swimdays_studies::measures_alone(plan, &year).map_err(Failure::input)?;
+        let range =
+            DayRange { low: range.low, high: range.high, draws: range.draws, method: range.method };
+        let measures: Vec<MeasureDays> = measures
+            .into_iter()
+            .map(|m| MeasureDays { name: m.name, swim_days: m.swim_days, too_hot_days: m.too_hot_days })
+            .collect();
+        let summary = Summary::new(&SummaryInput {
+            plan,
+            weather,
+            season: &season,
+            range: Some(&range),
+            measures: &measures,
+            units: scenario.units,
+            program_version: env!("CARGO_PKG_VERSION"),
+        });
+        Ok(Self { season, summary })
+    }
+
+    fn write(
+        &self,
+        scenario: &Scenario,
+        weather: &WeatherYear,
+        week: Option<(u32, u32)>,
+        output: &mut OutputFolder,
+    ) -> Done {
+        let style = Style::light();
+        let drawn: Vec<Result<(String, Vec<u8>, &'static str), ReportError>> =
+            self.charts(scenario, weather, week)
+                .into_iter()
+                .map(|chart| Ok((chart.svg(&style)?, chart.png(&style)?, chart.name)))
+                .collect();
+        let mut put = || -> Result<(), ReportError> {
+            output.write("hourly.csv", |w| tables::write_hourly_csv(w, &self.season))?;
+            output.write("daily.csv", |w| tables::write_daily_csv(w, &self.season))?;
+            output.write("summary.json", |w| self.summary.write_json(w))?;
+            for drawing in drawn {
+                let (svg, png, name) = drawing?;
+                for (ending, bytes) in [("svg", svg.as_bytes()), ("png", &png)] {
+                    let file = format!("{name}.{ending}");
+                    let path = PathBuf::from(&file);
+                    output.write(&file, |w| {
+                        w.write_all(bytes)
+                            .map_err(|source| ReportError::File { doing: "writing", path, source })
+                    })?;
+                }
+            }
+            Ok(())
+        };
+        put().map_err(report_failure)
+    }
+
+    fn charts(&self, scenario: &Scenario, weather: &WeatherYear, week: Option<(u32, u32)>) -> Vec<Chart> {
+        let plan = &scenario.plan;
+        let style = Style::light();
+        let has_heaters = !plan.heaters.is_empty();
+        let place = format!("{}, weather of {}", plan.name, weather.place.name);
+        let (target_c, too_hot_c) = (plan.swim.target_c, plan.swim.too_hot_c);
+        let mut charts = vec![
+            year_chart(
+                &YearView {
+                    days: &self.season.days,
+                    target_c,
+                    too_hot_c,
+                    range: self.summary.swim_days_low.zip(self.summary.swim_days_high),
+                    place: &place,
+                    units: scenario.units,
+                },
+                &style,
+            ),
+            ledger_chart(
+                &LedgerView {
+                    by_month_kwh: &self.season.heat_by_month_kwh,
+                    first_month: self.season.days.first().map_or(0, |d| d.date.month0() as usize),
+                    has_heaters,
+                    place: &place,
+                },
+                &style,
+            ),
+        ];
+        let from = week
+            .and_then(|(month, day)| {
+                self.season.days.iter().map(|d| d.date).find(|d| d.month() == month && d.day() == day)
+            })
+            .or_else(|| telling_week(&self.season));
+        if let (Some(hourly), Some(from)) = (&self.season.hourly, from) {
+            let noon = from.and_hms_opt(12, 0, 0).unwrap_or_default();
+            charts.push(week_chart(
+                &WeekView {
+                    hourly,
+                    from,
+                    target_c,
+                    too_hot_c,
+                    summer_time: is_summer_time(plan.site.summer_time, noon, weather.place.utc_offset_h),
+                    has_heaters,
+                    place: &place,
+                    units: scenario.units,
+                },
+                &style,
+            ));
+        }
+        charts
+    }
+}
