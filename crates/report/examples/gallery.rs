@@ -1,56 +1,72 @@
-//! Draws every chart from the invented season of the tests into a folder: `cargo run --example gallery -- DIR`.
+//! Draws every chart and prints the terminal's lines, for invented pools in the invented sample years:
+//! `cargo run --release -p swimdays-report --example gallery -- DIR`.
 
-#[path = "../tests/fixture/mod.rs"]
+#[path = "../tests/fixture/plan.rs"]
 mod fixture;
 
 use std::time::Instant;
 
-use fixture::{Invented, TARGET_C, TOO_HOT_C, season};
-use swimdays_report::Units;
 use swimdays_report::chart::{
     Chart, LedgerView, WeekView, YearView, ledger_chart, telling_week, week_chart, year_chart,
 };
 use swimdays_report::style::Style;
+use swimdays_report::text::season_lines;
+use swimdays_report::{DayRange, Summary, SummaryInput, Units};
+use swimdays_season::{Plan, Season};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let folder = std::env::args().nth(1).ok_or("say where the charts go")?;
     std::fs::create_dir_all(&folder)?;
-    for (name, invented, units) in [
-        ("us", Invented::default(), Units::Us),
-        (
-            "south",
-            Invented {
-                south: true,
-                board: 4.0,
-                warmer_k: 4.0,
-            },
-            Units::Metric,
-        ),
-        (
-            "bare",
-            Invented {
-                board: 0.0,
-                warmer_k: -9.0,
-                ..Invented::default()
-            },
-            Units::Metric,
-        ),
+    for (stem, boards, units) in [
+        ("temperate", 1.0_f64, Units::Us),
+        ("hot-dry", 6.0, Units::Us),
+        ("cool-south", 4.0, Units::Metric),
+        ("temperate", 0.0, Units::Metric),
     ] {
-        let season = season(invented);
+        let weather = fixture::weather(stem);
+        let mut plan = fixture::plan(weather.place.latitude_deg < 0.0, boards.max(1.0));
+        if boards <= 0.0 {
+            plan.heaters.clear();
+            plan.pump = None;
+            plan.cover = None;
+        }
+        let season = fixture::stepped(&plan, &weather);
+        let range = DayRange {
+            low: season.swim_days.saturating_sub(12),
+            high: season.swim_days + 9,
+            draws: 0,
+            method: "invented for the gallery".into(),
+        };
+        let summary = Summary::new(&SummaryInput {
+            plan: &plan,
+            weather: &weather,
+            season: &season,
+            range: Some(&range),
+            measures: &[],
+            units,
+            program_version: env!("CARGO_PKG_VERSION"),
+        });
+        println!("{}\n", season_lines(&summary, 100).join("\n"));
         for (ground, style) in [("", Style::light()), ("-dark", Style::dark())] {
-            for chart in charts(&season, invented, units, &style) {
+            for chart in charts(
+                &plan,
+                &season,
+                (range.low, range.high),
+                &weather.place.name,
+                units,
+                &style,
+            ) {
                 let begin = Instant::now();
-                let svg = chart.svg(&style)?;
-                let drawn = begin.elapsed();
                 let png = chart.png(&style)?;
                 println!(
-                    "{name} {}{ground}: svg {drawn:.1?}, png {:.1?}, {} kB",
+                    "{} {:.1?}, {} kB",
                     chart.name,
                     begin.elapsed(),
                     png.len() / 1000
                 );
-                std::fs::write(format!("{folder}/{name}-{}{ground}.svg", chart.name), svg)?;
-                std::fs::write(format!("{folder}/{name}-{}{ground}.png", chart.name), png)?;
+                let path = format!("{folder}/{stem}-{boards}-{}{ground}", chart.name);
+                std::fs::write(format!("{path}.svg"), chart.svg(&style)?)?;
+                std::fs::write(format!("{path}.png"), png)?;
             }
         }
     }
@@ -58,36 +74,40 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 }
 
 fn charts(
-    season: &swimdays_season::Season,
-    invented: Invented,
+    plan: &Plan,
+    season: &Season,
+    range: (usize, usize),
+    place: &str,
     units: Units,
     style: &Style,
 ) -> Vec<Chart> {
-    let place = "Back yard, weather of an invented place";
+    let place = format!("{}, {place}", plan.name);
+    let (target_c, too_hot_c) = (plan.swim.target_c, plan.swim.too_hot_c);
+    let has_heaters = !plan.heaters.is_empty();
     let year = YearView {
         days: &season.days,
-        target_c: TARGET_C,
-        too_hot_c: TOO_HOT_C,
-        range: Some((season.swim_days.saturating_sub(14), season.swim_days + 11)),
-        place,
+        target_c,
+        too_hot_c,
+        range: Some(range),
+        place: &place,
         units,
     };
     let ledger = LedgerView {
         by_month_kwh: &season.heat_by_month_kwh,
-        first_month: if invented.south { 6 } else { 0 },
-        has_heaters: invented.board > 0.0,
-        place,
+        first_month: swimdays_report::chart::first_month(season),
+        has_heaters,
+        place: &place,
     };
     let mut out = vec![year_chart(&year, style), ledger_chart(&ledger, style)];
     if let (Some(hourly), Some(from)) = (&season.hourly, telling_week(season)) {
         let week = WeekView {
             hourly,
             from,
-            target_c: TARGET_C,
-            too_hot_c: TOO_HOT_C,
+            target_c,
+            too_hot_c,
             summer_time: true,
-            has_heaters: invented.board > 0.0,
-            place,
+            has_heaters,
+            place: &place,
             units,
         };
         out.push(week_chart(&week, style));

@@ -4,14 +4,14 @@
 //! this certifies anything: local codes and licensed practice decide ([`DEFERENCE`]).
 
 use serde::Serialize;
+use swimdays_collector::HeaterSpec;
 use swimdays_season::{Plan, Season};
 
 use crate::Units;
 use crate::words::half;
 
 /// Said wherever cautions are shown.
-pub const DEFERENCE: &str =
-    "Local codes and licensed practice decide; nothing here certifies anything.";
+pub const DEFERENCE: &str = "Local codes and licensed practice decide; this certifies nothing.";
 /// Mark of a fact of the trade without a source.
 pub const COMMON_PRACTICE: &str = "common practice, no source";
 
@@ -96,12 +96,23 @@ fn scald(out: &mut Vec<Caution>, season: &Season, units: Units) {
         .reduce(f64::max);
     let Some(hottest) = hottest else { return };
     let limit = shown(SCALD_C, units);
+    let which: Vec<String> = [
+        ("first water out", slug),
+        ("out of the heater", season.peak_outlet_c),
+        ("standing tube", season.peak_stagnation_c),
+    ]
+    .into_iter()
+    .filter_map(|(what, c)| {
+        c.filter(|c| *c >= SCALD_C)
+            .map(|c| format!("{what} {}", shown(c, units)))
+    })
+    .collect();
     add(
         out,
         "scald",
         format!(
-            "Water of up to {} can come out of the heater: it scalds. Return it deep, away from people.",
-            shown(hottest, units)
+            "Scalds: {}. Return it deep, away from people.",
+            which.join(", ")
         ),
         format!(
             "Water that stood in the heater in the sun reaches {}; above {limit} it scalds within minutes, at 60 °C (140 °F) in \
@@ -218,10 +229,20 @@ fn heater(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: Units) {
                 shown(stagnant, units)
             ),
             format!(
-                "At {} many plastics soften and fittings slip. Clamp them, keep the tube unpressed, and look before each start; \
-                 in a glazed box the heat is greater still and wood or foam can char.",
+                "At {} many plastics soften and fittings slip. Clamp them, keep the tube unpressed, and look before each start.",
                 shown(stagnant, units)
             ),
+            COMMON_PRACTICE,
+        );
+    }
+    let glazed = |spec: &HeaterSpec| matches!(spec, HeaterSpec::Board(b) if b.lid.is_some());
+    if plan.heaters.iter().any(|h| glazed(&h.spec)) {
+        add(
+            out,
+            "glazed_box",
+            "Under a clear lid a dry heater softens plastic and can char wood and foam.",
+            "A clear lid keeps the heat of a dry or standing heater in. Vent the box when the pump stands for long, keep foam \
+             and wood away from the tube, and never leave it shut and dry in the sun.",
             COMMON_PRACTICE,
         );
     }

@@ -284,6 +284,8 @@ pub struct Summary {
     pub measures: Vec<MeasureDays>,
     /// Heat by cause.
     pub energy_kwh: EnergySummary,
+    /// The same over the days on which the pool is open: when the heat matters.
+    pub energy_open_kwh: EnergySummary,
     /// Sum of the causes less what was stored.
     pub closure_residual_kwh: f64,
     /// Water by cause.
@@ -375,6 +377,7 @@ impl Summary {
             swim_days_by_month: season.swim_days_by_month,
             measures: measures.to_vec(),
             energy_kwh: EnergySummary::from(&season.heat_kwh),
+            energy_open_kwh: EnergySummary::from(&open_heat(season)),
             closure_residual_kwh: season.heat_kwh.residual(),
             water_m3: WaterSummary {
                 evaporated: book.evaporated_kg / 1000.0,
@@ -440,6 +443,19 @@ impl Summary {
         out.write_all(b"\n").map_err(serde_json::Error::io)?;
         Ok(())
     }
+}
+
+/// Heat over the open days; days before a given start have none.
+fn open_heat(season: &Season) -> Ledger {
+    let mut sum = Ledger::default();
+    for day in season
+        .days
+        .iter()
+        .filter(|d| d.open && d.heat_kwh.stored_change.is_finite())
+    {
+        sum.add(&day.heat_kwh, 1.0);
+    }
+    sum
 }
 
 const fn plane(tilt_deg: f64, azimuth_deg: f64) -> PlaneSummary {

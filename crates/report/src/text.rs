@@ -2,15 +2,19 @@
 
 use crate::Units;
 use crate::caution::{DEFERENCE, SCALD_C};
-use crate::summary::Summary;
+use crate::summary::{EnergySummary, Summary};
 use crate::words::{MONTHS, count, day, half, rough};
 
 /// No season takes more lines than this.
 pub const MOST_LINES: usize = 25;
+/// A space at which no line breaks; written as a plain one.
+const TIE: &str = "\u{a0}";
 /// Share of all heat taken in below which a heater is plainly called small.
 const SMALL_HEATER_FRAC: f64 = 0.10;
 /// Cautions spelt out; all are in `summary.json`.
 const CAUTIONS_SHOWN: usize = 4;
+/// Lines that they may take.
+const CAUTION_LINES: usize = 6;
 
 /// The season in at most [`MOST_LINES`] lines, wrapped at `width` columns (taken between 60 and 100).
 ///
@@ -36,11 +40,7 @@ pub fn season_lines(summary: &Summary, width: usize) -> Vec<String> {
     lines.extend(page.list(&page.assumed_head(), &page.assumed(), 2));
     lines.extend(page.wrapped(&page.weather(), 1));
     lines.retain(|l| !l.is_empty());
-    for warning in &summary.warnings {
-        if lines.len() < MOST_LINES && warning.kind != "too_hot" {
-            lines.push(page.cut(&format!("Note: {}", warning.text)));
-        }
-    }
+    lines.extend(page.notes(MOST_LINES.saturating_sub(lines.len())));
     lines.truncate(MOST_LINES);
     lines
 }
@@ -116,10 +116,12 @@ impl Page<'_> {
         if let Some(cost) = s.other_heater_cost {
             parts.push(format!("ordinary heater {}", self.money(cost)));
         }
-        let cost = if parts.is_empty() {
+        let cost = if !parts.is_empty() {
+            format!("Running cost: {}.", parts.join(", "))
+        } else if s.pump_kwh > 0.0 || s.other_heater_bought_kwh > 0.0 {
             "Running cost: no price given.".to_owned()
         } else {
-            format!("Running cost: {}.", parts.join(", "))
+            "Running cost of heating: none.".to_owned()
         };
         format!(
             "{cost} Mind the {} below.",
@@ -145,8 +147,7 @@ impl Page<'_> {
 
     /// Causes that brought (or took) heat over the run, largest first.
     fn heat(&self, into: bool) -> Vec<String> {
-        let mut causes: Vec<_> = self
-            .causes()
+        let mut causes: Vec<_> = causes(&self.s.energy_kwh)
             .into_iter()
             .filter(|c| (c.1 > 0.0) == into)
             .collect();
@@ -154,7 +155,7 @@ impl Page<'_> {
         let mut out: Vec<_> = causes
             .into_iter()
             .filter(|c| c.1.abs() >= 0.5)
-            .map(|(name, kwh)| format!("{name} {}", rough(kwh.abs())))
+            .map(|(name, kwh)| format!("{name}{TIE}{}", rough(kwh.abs())))
             .collect();
         if out.is_empty() {
             out.push("none".into());
@@ -162,46 +163,41 @@ impl Page<'_> {
         out
     }
 
-    fn causes(&self) -> [(&'static str, f64); 11] {
-        let e = &self.s.energy_kwh;
-        [
-            ("sun on the water", e.sun_on_water),
-            ("solar heater", e.heaters),
-            ("ordinary heater", e.other_heater),
-            ("pump", e.pump_heat),
-            ("rain", e.rain),
-            ("evaporation", e.evaporation),
-            ("convection", e.convection),
-            ("longwave to the sky", e.longwave),
-            ("ground", e.ground),
-            ("walls", e.walls),
-            ("make-up water", e.make_up_water),
-        ]
-    }
-
-    /// How much of the heat is the heaters': said plainly when it is little.
+    /// How much of the open season's heat is the heaters': said plainly when it is little.
     fn heaters(&self) -> String {
         let s = self.s;
         if s.heaters.is_empty() {
             return String::new();
         }
-        let taken_in: f64 = self.causes().iter().map(|c| c.1.max(0.0)).sum();
-        let share = if taken_in > 0.0 {
-            s.energy_kwh.heaters / taken_in
+        let open = &s.energy_open_kwh;
+        let taken_in: f64 = causes(open).iter().map(|c| c.1.max(0.0)).sum();
+        let percent =
+            |kwh: f64| format!("{:.0}{TIE}%", 100.0 * (kwh / taken_in.max(1e-9)).max(0.0));
+        let by_name: Vec<_> = s
+            .heaters
+            .iter()
+            .map(|h| format!("{} {} kWh", shortened(&h.name, 24), rough(h.heat_kwh)))
+            .collect();
+        let each = if by_name.len() > 1 {
+            format!(" ({})", by_name.join(", "))
         } else {
-            0.0
+            String::new()
         };
-        let percent = format!("{:.0} %", (100.0 * share).max(0.0));
-        if s.energy_kwh.heaters <= 0.0 {
-            "The solar heater warmed nothing over the year: it cooled the pool as much as it heated.".into()
-        } else if share < SMALL_HEATER_FRAC {
-            format!(
-                "The solar heater gave {percent} of all heat taken in: little. The sun on the water does the warming, and \
-                 what keeps it in (a cover) helps most."
-            )
-        } else {
-            format!("The solar heater gave {percent} of all heat taken in.")
+        if open.heaters <= 0.0 {
+            return format!(
+                "The solar heater{each} warmed nothing: it cooled the pool as much as it heated."
+            );
         }
+        let little = if open.heaters < SMALL_HEATER_FRAC * taken_in {
+            ": little"
+        } else {
+            ""
+        };
+        format!(
+            "While the pool is open the solar heater{each} gave {} of all heat taken in{little}; the sun on the water gave {}.",
+            percent(open.heaters),
+            percent(open.sun_on_water)
+        )
     }
 
     fn pump(&self) -> String {
@@ -227,14 +223,17 @@ impl Page<'_> {
         }
         if let Some(slug) = &s.first_slug {
             // Litres are thousandths of a cubic metre.
-            let volume = self.units.format_volume(slug.litres / 1000.0, 1);
+            let volume = self
+                .units
+                .format_volume(slug.litres / 1000.0, 1)
+                .replace(' ', TIE);
             let volume = if self.units == Units::Metric {
-                format!("{:.0} L", slug.litres)
+                format!("{:.0}{TIE}L", slug.litres)
             } else {
                 volume
             };
             parts.push(format!(
-                "first slug after a stop {} ({volume} in {:.0} s)",
+                "first slug after a stop {} ({volume} in {:.0}{TIE}s)",
                 self.temperature(slug.water_c),
                 slug.seconds
             ));
@@ -260,24 +259,56 @@ impl Page<'_> {
         format!("Hottest: {}.{tail}", parts.join(", "))
     }
 
+    /// The most pressing, none of them cut, over at most [`CAUTION_LINES`] lines, and who decides.
     fn cautions(&self) -> Vec<String> {
         let all = &self.s.cautions;
-        if all.is_empty() {
-            return Vec::new();
-        }
-        let mut lines: Vec<_> = all
-            .iter()
-            .take(CAUTIONS_SHOWN)
-            .map(|c| self.cut(&format!("! {}", c.short)))
-            .collect();
-        let rest = all.len().saturating_sub(CAUTIONS_SHOWN);
-        let more = if rest > 0 {
-            format!("{rest} more in summary.json. ")
-        } else {
-            String::new()
+        let last = |shown: usize| {
+            let rest = all.len() - shown;
+            let more = if rest > 0 {
+                format!("{rest} more in summary.json. ")
+            } else {
+                String::new()
+            };
+            self.wrap(&format!("! {more}{DEFERENCE}"))
         };
-        lines.push(self.cut(&format!("! {more}{DEFERENCE}")));
-        lines
+        for shown in (1..=all.len().min(CAUTIONS_SHOWN)).rev() {
+            let mut lines: Vec<_> = all[..shown]
+                .iter()
+                .flat_map(|c| self.wrap(&format!("! {}", c.short)))
+                .collect();
+            lines.extend(last(shown));
+            if lines.len() <= CAUTION_LINES {
+                return lines;
+            }
+        }
+        last(0)
+    }
+
+    /// The run's warnings, whole, as far as there is room.
+    fn notes(&self, room: usize) -> Vec<String> {
+        // Too-hot days stand in the first line.
+        let all: Vec<_> = self
+            .s
+            .warnings
+            .iter()
+            .filter(|w| w.kind != "too_hot")
+            .collect();
+        let wrapped: Vec<_> = all
+            .iter()
+            .map(|w| self.wrap(&format!("Note: {}.", w.text.trim().trim_end_matches('.'))))
+            .collect();
+        for shown in (0..=all.len()).rev() {
+            let mut lines: Vec<String> = wrapped[..shown].concat();
+            let rest = all.len() - shown;
+            if rest > 0 {
+                let what = if shown > 0 { "more note" } else { "note" };
+                lines.push(format!("{} in summary.json.", count(rest, what)));
+            }
+            if lines.len() <= room {
+                return lines;
+            }
+        }
+        Vec::new()
     }
 
     fn assumed_head(&self) -> String {
@@ -335,11 +366,8 @@ impl Page<'_> {
     }
 
     fn temperature(&self, celsius: f64) -> String {
-        format!(
-            "{} {}",
-            half(self.units.temperature_value(celsius)),
-            self.units.temperature_unit()
-        )
+        let value = half(self.units.temperature_value(celsius));
+        format!("{value}{TIE}{}", self.units.temperature_unit())
     }
 
     /// An amount in whole units of the currency.
@@ -408,12 +436,32 @@ impl Page<'_> {
                 None => lines.push(word),
             }
         }
+        for line in &mut lines {
+            *line = line.replace(TIE, " ");
+        }
         lines
     }
 
     fn cut(&self, text: &str) -> String {
-        shortened(text, self.width)
+        shortened(text, self.width).replace(TIE, " ")
     }
+}
+
+/// Heat by cause in the builder's words.
+fn causes(e: &EnergySummary) -> [(&'static str, f64); 11] {
+    [
+        ("sun on the water", e.sun_on_water),
+        ("solar heater", e.heaters),
+        ("ordinary heater", e.other_heater),
+        ("pump", e.pump_heat),
+        ("rain", e.rain),
+        ("evaporation", e.evaporation),
+        ("air (convection)", e.convection),
+        ("sky (longwave)", e.longwave),
+        ("ground", e.ground),
+        ("walls", e.walls),
+        ("make-up water", e.make_up_water),
+    ]
 }
 
 /// At most `most` characters; control characters, which could steer a terminal, are left out.

@@ -1,11 +1,11 @@
 //! The ledger: heat into and out of the water, month by month, by cause.
 
-use swimdays_season::Ledger;
+use swimdays_season::{Ledger, Season};
 
 use super::time::{Leg, as_f64, rule};
 use super::{Axis, Bar, Chart, Frame, Label, Panel, Series, Shape, Swatch, spread};
 use crate::style::{Ink, Style};
-use crate::words::{MONTHS, rough};
+use crate::words::{MONTHS, month_index, rough};
 
 /// A cause whose share of all heat over the year is smaller than this is drawn with the others.
 const SMALL_SHARE_FRAC: f64 = 0.03;
@@ -176,9 +176,9 @@ fn causes(view: &LedgerView<'_>) -> Vec<Cause> {
             column(|l| l.other_heater),
         ),
         ("evaporation", Ink::Evaporation, column(|l| l.evaporation)),
-        ("longwave to the sky", Ink::Longwave, column(|l| l.longwave)),
+        ("sky (longwave)", Ink::Longwave, column(|l| l.longwave)),
         (
-            "convection to the air",
+            "air (convection)",
             Ink::Convection,
             column(|l| l.convection),
         ),
@@ -188,7 +188,7 @@ fn causes(view: &LedgerView<'_>) -> Vec<Cause> {
             column(|l| l.ground + l.walls),
         ),
         (
-            "make-up water and rain",
+            "water put in, rain",
             Ink::MakeUp,
             column(|l| l.make_up_water + l.rain),
         ),
@@ -274,4 +274,10 @@ fn key(chart: &mut Chart, panel: &Panel, causes: &[Cause], style: &Style) {
             .within(room),
         );
     }
+}
+
+/// The month the run starts in, 0 = January: where the ledger's year begins.
+#[must_use]
+pub fn first_month(season: &Season) -> usize {
+    season.days.first().map_or(0, |d| month_index(d.date))
 }

@@ -13,10 +13,10 @@ mod week;
 mod year;
 
 pub use axis::{Axis, Tick};
-pub use ledger::{LedgerView, ledger_chart};
+pub use ledger::{LedgerView, first_month, ledger_chart};
 pub use place::{Spot, beside_line, spread};
 pub use render::{PNG_PIXELS_PER_METRE, PNG_SCALE};
-pub use week::{WeekView, telling_week, week_chart};
+pub use week::{WeekView, telling_week, week_chart, week_from};
 pub use year::{YearView, year_chart};
 
 use crate::style::{ASCENT_EM, DESCENT_EM, Ink, text_width_px};
@@ -167,6 +167,41 @@ impl Panel {
             f.left + (x - self.x.min) / (self.x.max - self.x.min) * (f.right - f.left),
             f.bottom - (y - self.y.min) / (self.y.max - self.y.min) * (f.bottom - f.top),
         )
+    }
+
+    /// The way a series is drawn, as points in px no more than some px apart.
+    fn pixels(&self, series: &Series) -> Vec<(f64, f64)> {
+        const APART_PX: f64 = 3.0;
+        let points: Vec<(f64, f64)> = match &series.shape {
+            Shape::Line { points, .. } => points.clone(),
+            Shape::Area(spans) => spans
+                .iter()
+                .flat_map(|&(x, lo, hi)| [(x, lo), (x, hi)])
+                .collect(),
+            Shape::Bars(_) => series.values(),
+        };
+        let mut out: Vec<(f64, f64)> = Vec::new();
+        for run in points.split(|(_, y)| !y.is_finite()) {
+            let mut before: Option<(f64, f64)> = None;
+            for &(x, y) in run {
+                let here = self.px(x, y);
+                if let Some(last) = before {
+                    let length = (here.0 - last.0).hypot(here.1 - last.1);
+                    let mut at = APART_PX;
+                    while at < length {
+                        let share = at / length;
+                        out.push((
+                            last.0 + (here.0 - last.0) * share,
+                            last.1 + (here.1 - last.1) * share,
+                        ));
+                        at += APART_PX;
+                    }
+                }
+                out.push(here);
+                before = Some(here);
+            }
+        }
+        out
     }
 
     /// The series of that name.
@@ -384,67 +419,73 @@ impl Chart {
         size_px: f64,
         ink: Ink,
     ) {
-        let pixels = |s: &Series| {
-            s.values()
-                .iter()
-                .map(|&(x, y)| panel.px(x, y))
-                .collect::<Vec<_>>()
-        };
-        let own = pixels(series);
+        let own = panel.pixels(series);
         let others: Vec<_> = panel
             .series
             .iter()
             .filter(|s| !std::ptr::eq(*s, series) && !matches!(s.shape, Shape::Bars(_)))
-            .flat_map(pixels)
+            .flat_map(|s| panel.pixels(s))
             .collect();
         let label = Label::new(text, 0.0, 0.0, size_px).bold().in_ink(ink);
-        self.place_beside(panel.frame, &own, &others, label, 0.0);
+        self.place_beside(panel.frame, &[(own, 0.0)], &others, &label);
     }
 
-    /// What the band means, just below its upper edge or, where lines run there, above.
+    /// What the band means, within it at one of its edges or, where lines run there, just outside.
     pub(crate) fn label_band(&mut self, panel: &Panel, band: &Bar, degree: &str, size_px: f64) {
+        const OUTSIDE_COST: f64 = 50.0;
         let text = format!(
             "swim between {} and {} {degree}",
             crate::words::half(band.y0),
             crate::words::half(band.y1)
         );
-        let edge: Vec<_> = (0..=200)
-            .map(|n| {
-                panel.px(
-                    panel.x.min + (panel.x.max - panel.x.min) * f64::from(n) / 200.0,
-                    band.y1,
-                )
-            })
-            .collect();
+        let edge = |y: f64| -> Vec<_> {
+            (0..=200)
+                .map(|n| {
+                    panel.px(
+                        panel.x.min + (panel.x.max - panel.x.min) * f64::from(n) / 200.0,
+                        y,
+                    )
+                })
+                .collect()
+        };
         let lines: Vec<_> = panel
             .series
             .iter()
             .filter(|s| !matches!(s.shape, Shape::Bars(_)))
-            .flat_map(Series::values)
-            .map(|(x, y)| panel.px(x, y))
+            .flat_map(|s| panel.pixels(s))
             .collect();
         let label = Label::new(text, 0.0, 0.0, size_px).in_ink(Ink::Muted);
-        self.place_beside(panel.frame, &edge, &lines, label, 50.0);
+        let edges = [
+            (edge(band.y1), OUTSIDE_COST),
+            (edge(band.y0), -OUTSIDE_COST),
+        ];
+        self.place_beside(panel.frame, &edges, &lines, &label);
     }
 
+    /// Lays a label beside the best of some lines, each with what a place above it costs.
     fn place_beside(
         &mut self,
         frame: Frame,
-        line: &[(f64, f64)],
+        lines: &[(Vec<(f64, f64)>, f64)],
         others: &[(f64, f64)],
-        label: Label,
-        above_cost: f64,
+        label: &Label,
     ) {
         let zero = label.text_box();
         let size = (zero.right - zero.left, zero.bottom - zero.top);
         let taken = self.text_boxes();
-        if let Some(spot) = beside_line(line, size, frame.grown(-4.0), others, &taken, above_cost) {
+        let best = lines
+            .iter()
+            .filter_map(|(line, above_cost)| {
+                beside_line(line, size, frame.grown(-4.0), others, &taken, *above_cost)
+            })
+            .min_by(|a, b| a.cost.total_cmp(&b.cost));
+        if let Some(spot) = best {
             let y = spot.top + ASCENT_EM * label.size_px;
             self.labels.push(Label {
                 x: spot.left,
                 y,
                 on_patch: spot.covers,
-                ..label
+                ..label.clone()
             });
         }
     }

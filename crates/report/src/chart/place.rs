@@ -66,6 +66,8 @@ pub struct Spot {
     pub top: f64,
     /// Whether some line runs below it.
     pub covers: bool,
+    /// How bad it is: what it covers, how steep its line, how far from the middle.
+    pub cost: f64,
 }
 
 /// The place for a text of `size` (width, height) beside `line`, within `bounds`, overlapping none of
@@ -123,6 +125,7 @@ pub fn beside_line(
                             left,
                             top,
                             covers: hits > 0.0,
+                            cost,
                         },
                     ));
                 }

@@ -1,7 +1,7 @@
 //! One week hour by hour: water, outlet and air above, sun and pump below, on one rule of days.
 
-use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
-use swimdays_season::{Hourly, Season};
+use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+use swimdays_season::{Hourly, MonthDay, Season};
 
 use super::time::{Leg, as_f64, rule};
 use super::year::line;
@@ -50,12 +50,25 @@ pub fn telling_week(season: &Season) -> Option<NaiveDate> {
         } else {
             week[DAYS - 1].water_mean_c - week[0].water_mean_c
         };
-        if best.is_none_or(|(most, _)| worth > most + 1e-9) {
+        // Days before a given start have no heat to compare.
+        if worth.is_finite() && best.is_none_or(|(most, _)| worth > most + 1e-9) {
             best = Some((worth, week[0].date));
         }
     }
     best.map(|(_, date)| date)
         .or_else(|| season.days.first().map(|d| d.date))
+}
+
+/// The day of the run from which a week that starts on `start` is shown: earlier where the run ends before the
+/// week does; `None` when the run has no such day.
+#[must_use]
+pub fn week_from(season: &Season, start: MonthDay) -> Option<NaiveDate> {
+    let chosen = season
+        .days
+        .iter()
+        .position(|d| d.date.month() == start.month && d.date.day() == start.day)?;
+    let latest = season.days.len().saturating_sub(DAYS);
+    season.days.get(chosen.min(latest)).map(|d| d.date)
 }
 
 /// Draws the week.

@@ -86,7 +86,7 @@ pub fn year_chart(view: &YearView<'_>, style: &Style) -> Chart {
         .map(|p| p.1)
         .chain(span.iter().flat_map(|s| [s.1, s.2]))
         .chain([band.y0, band.y1]);
-    let y = Axis::round(all, 7.0, units.temperature_unit());
+    let y = Axis::round(all, 9.0, units.temperature_unit());
     let left = super::left_edge([&y], style);
     let panel = Panel {
         name: "temperature",
