@@ -5,7 +5,8 @@ use swimdays_pump::Window;
 use swimdays_quantity::{DayHours, Kind, day_hours};
 use swimdays_season::{CoverPlan, Ranged};
 
-use crate::walk::{Field, Section, Usual, Walk};
+use crate::section::Section;
+use crate::walk::{Field, Usual, Walk};
 use crate::words::{source, words};
 
 const OFF_IN_SWIM_HOURS: Usual<bool> = Usual {

@@ -8,12 +8,14 @@ use swimdays_quantity::{Kind, compass};
 use swimdays_season::{HeaterPlan, Ranged};
 use swimdays_solar::Plane;
 
+use crate::board::board;
+use crate::deck::{deck, panel};
 use crate::document::{Table, Value};
-use crate::heater_kind::{board, deck, panel};
 use crate::pool::ranged;
+use crate::section::Section;
 use crate::shade::shades;
 use crate::site::wind;
-use crate::walk::{Field, Section, Usual, Walk};
+use crate::walk::{Field, Usual, Walk};
 use crate::words::source;
 
 const PERFORMANCE: Usual<Ranged> = Usual {

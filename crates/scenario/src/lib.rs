@@ -11,17 +11,22 @@
 //! tree in which each value knows its place (`document`), values set on the command line are put into it
 //! (`set`), and it is walked key by key (`walk` and a module for each table).
 
+mod board;
 mod cover;
+mod deck;
+mod default;
 mod diagnostic;
 mod document;
 mod heater;
-mod heater_kind;
 mod pool;
 mod pump;
+mod read;
+mod section;
 mod set;
 mod shade;
 mod site;
 mod template;
+mod tube;
 mod walk;
 mod words;
 mod write;
@@ -37,7 +42,8 @@ pub use template::{Answers, template};
 pub use write::with_values;
 
 use document::Place;
-use walk::{Field, Section, Usual, Walk};
+use section::Section;
+use walk::{Field, Usual, Walk};
 
 /// The complete scenario: every key, each with its meaning and what is taken when it is left out.
 pub const COMPLETE: &str = include_str!("../complete.toml");
@@ -128,7 +134,7 @@ fn walked(
         let first = unreadable.len().min(errors.len());
         let rest = errors.split_off(first);
         errors.extend(rest.into_iter().filter(|d| {
-            d.problem != walk::MISSING && d.line.is_none_or(|line| !unreadable.contains(&line))
+            d.problem != section::MISSING && d.line.is_none_or(|line| !unreadable.contains(&line))
         }));
     }
     errors.sort_by_key(|d| (d.line.is_none(), d.line, d.column));

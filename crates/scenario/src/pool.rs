@@ -7,8 +7,9 @@ use swimdays_properties::materials::{GroundMaterial, ShellMaterial};
 use swimdays_quantity::Kind;
 use swimdays_season::{MonthDay, PoolPlan, Ranged, Shell};
 
+use crate::section::Section;
 use crate::shade::shades;
-use crate::walk::{Field, Section, Usual, Walk};
+use crate::walk::{Field, Usual, Walk};
 use crate::words::{source, words};
 
 const KIND: Usual<&str> = Usual {

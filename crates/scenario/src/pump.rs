@@ -8,7 +8,8 @@ use swimdays_quantity::{Kind, bucket};
 use swimdays_season::PumpPlan;
 
 use crate::cover::{hours, limit};
-use crate::walk::{Field, Section, Usual, Walk};
+use crate::section::Section;
+use crate::walk::{Field, Usual, Walk};
 use crate::words::source;
 
 const KIND: Usual<&str> = Usual {

@@ -153,7 +153,7 @@ fn put(root: &mut Table, steps: &[&str], node: Node, place: &Place) -> Result<()
             }
         };
     }
-    if schema.is_empty() && *key == "heater" || schema.ends_with("heater") && parents.len() == 1 {
+    if schema.is_empty() && *key == "heater" {
         return Err((
             "needs the name of a heater and a key".into(),
             "write it like heater.board.tilt=30 deg".into(),

@@ -3,7 +3,8 @@
 use swimdays_quantity::{Kind, compass};
 use swimdays_solar::Obstruction;
 
-use crate::walk::{Field, Section, Usual, Walk};
+use crate::section::Section;
+use crate::walk::{Field, Usual, Walk};
 use crate::words::source;
 
 const OPACITY: Usual<f64> = Usual {

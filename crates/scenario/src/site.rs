@@ -8,7 +8,8 @@ use swimdays_season::{
 use swimdays_solar::{Orbit, TranspositionModel};
 
 use crate::document::{Node, Table, Value};
-use crate::walk::{Field, Section, Usual, Walk};
+use crate::section::Section;
+use crate::walk::{Field, Usual, Walk};
 use crate::words::{source, words};
 
 const SUMMER_TIME: Usual<&str> = Usual {
@@ -313,7 +314,7 @@ pub(crate) fn other_heater(
             walk,
             "months",
             "months, such as \"May-Sep\" or \"all\"",
-            |text| swimdays_quantity::months(text),
+            swimdays_quantity::months,
         );
         if heats {
             let at_target = Usual {

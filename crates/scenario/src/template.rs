@@ -1,7 +1,5 @@
 //! The commented scenario that `swimdays new` writes.
 
-use std::fmt::Write as _;
-
 use swimdays_quantity::Units;
 
 /// What a person answers before the scenario is written. Texts are written as in a scenario: `"24 ft"`.
@@ -81,113 +79,133 @@ fn quoted(text: &str) -> String {
     toml_edit::Value::from(text).to_string()
 }
 
+/// The text as it grows.
+struct Text(String);
+
+impl Text {
+    /// A line as it is.
+    fn line(&mut self, line: &str) {
+        self.0.push_str(line);
+        self.0.push('\n');
+    }
+
+    /// `key = "value"` with a comment behind it.
+    fn key(&mut self, key: &str, value: &str, comment: &str) {
+        let set = format!("{key} = {}", quoted(value));
+        if comment.is_empty() {
+            self.line(&set);
+        } else {
+            self.line(&format!("{set:<34}# {comment}"));
+        }
+    }
+}
+
 /// A commented scenario with these answers; it is read back by [`crate::parse`] if the answers are valid.
 #[must_use]
 pub fn template(answers: &Answers) -> String {
     let a = answers;
+    let us = a.units == Units::Us;
+    let mut t = Text(String::new());
+    t.line("# Quantities carry their unit, as people write them: \"24 ft\", \"12 ft 6 in\", \"80 F\", \"3 m\", \"25 °C\".");
+    t.line("# What is left out is taken as usual; every result lists what was assumed.");
+    t.line("# Try a change without editing:  --set pool.cover.kind=none");
+    t.line("");
+    t.key("name", &a.name, "");
+    t.key("units", a.units.name(), "us | metric: what is printed");
+    t.line("\n[site]");
+    t.line("# An hourly weather year of a place near you: TMY3 (CSV) or EPW. The path starts at this file's folder.");
+    t.key("weather", &a.weather, "");
+    t.key(
+        "summer_time",
+        &a.summer_time,
+        "none | us | eu: the clock on the wall",
+    );
+    t.key(
+        "wind",
+        "suburban",
+        "open | suburban | sheltered: what stands around the pool",
+    );
+    t.line("\n[pool]");
+    t.key("length", &a.length, "");
+    t.key("width", &a.width, "");
+    t.key(
+        "depth",
+        &a.depth,
+        "mean depth: middle of the shallow and the deep end",
+    );
+    t.key("opens", &a.opens, "month-day");
+    t.key("closes", &a.closes, "");
+    t.line("\n# House, trees, fence as seen from the middle of the water; take out the # and add more such tables:");
+    t.line("# [[pool.shade]]");
+    t.line(
+        "# from = \"E\"                      # compass point or degrees clockwise from true north",
+    );
+    t.line("# to = \"SE\"                       # going clockwise");
+    t.line("# elevation = \"25 deg\"            # how high it stands above the horizon; or height and distance");
+    t.line("# opacity = 0.7                   # 1 a house, 0.7 a tree in leaf");
+    t.line("\n[swim]");
+    t.key(
+        "target",
+        if us { "79 F" } else { "26 °C" },
+        "the coldest water you swim in",
+    );
+    t.key("too_hot", if us { "90 F" } else { "32 °C" }, "the hottest");
+    t.key("hours", "15:00-19:00", "when it must be warm");
+    t.line("\n# A cover can drown a child or a pet: take it off altogether before anybody swims.");
+    t.line("[pool.cover]");
+    t.key(
+        "kind",
+        &a.cover,
+        "bubble | foam | solid | disks | liquid | none",
+    );
+    t.key(
+        "on",
+        "always",
+        "or hours such as \"19:00-10:00\"; it comes off in the swim hours",
+    );
+    if let Some(tube_length) = &a.tube_length {
+        board(&mut t, a, tube_length);
+    }
+    t.line("\n[prices]");
+    t.key("electricity", &a.electricity, "");
+    t.0
+}
+
+fn board(t: &mut Text, a: &Answers, tube_length: &str) {
     let (outer, bore) = match a.units {
         Units::Us => ("0.70 in", "0.60 in"),
         Units::Metric => ("18 mm", "15 mm"),
     };
-    let mut out = String::new();
-    // Writing into a string cannot fail.
-    let _ = write!(
-        out,
-        "# Quantities carry their unit, as people write them: \"24 ft\", \"12 ft 6 in\", \"80 F\", \"3 m\", \"25 °C\".\n\
-         # What is left out is taken as usual; every result lists what was assumed.\n\
-         # Try a change without editing:  --set pool.cover.kind=none\n\
-         \n\
-         name = {name}\n\
-         units = \"{units}\"                # us | metric: what is printed\n\
-         \n\
-         [site]\n\
-         # An hourly weather year of a place near you: TMY3 (CSV) or EPW. The path starts at this file's folder.\n\
-         weather = {weather}\n\
-         summer_time = {summer_time}           # none | us | eu: the clock on the wall\n\
-         wind = \"suburban\"            # open | suburban | sheltered: what stands around the pool\n\
-         \n\
-         [pool]\n\
-         length = {length}\n\
-         width = {width}\n\
-         depth = {depth}           # mean depth: middle of the shallow and the deep end\n\
-         opens = {opens}             # month-day\n\
-         closes = {closes}\n\
-         \n\
-         # House, trees, fence as seen from the middle of the water:\n\
-         # [[pool.shade]]\n\
-         # from = \"E\"                 # compass point or degrees clockwise from true north\n\
-         # to = \"SE\"\n\
-         # elevation = \"25 deg\"       # how high it stands above the horizon; or height and distance\n\
-         # opacity = 0.7              # 1 a house, 0.7 a tree in leaf\n\
-         \n\
-         [swim]\n\
-         target = \"{target}\"             # the coldest water you swim in\n\
-         too_hot = \"{too_hot}\"            # the hottest\n\
-         hours = \"15:00-19:00\"        # when it must be warm\n\
-         \n\
-         # A cover can drown a child or a pet: take it off altogether before anybody swims.\n\
-         [pool.cover]\n\
-         kind = {cover}            # bubble | foam | solid | disks | liquid | none\n\
-         on = \"always\"                # or hours such as \"19:00-10:00\"; it comes off in the swim hours\n",
-        name = quoted(&a.name),
-        units = a.units.name(),
-        weather = quoted(&a.weather),
-        summer_time = quoted(&a.summer_time),
-        length = quoted(&a.length),
-        width = quoted(&a.width),
-        depth = quoted(&a.depth),
-        opens = quoted(&a.opens),
-        closes = quoted(&a.closes),
-        target = if a.units == Units::Us {
-            "79 F"
-        } else {
-            "26 °C"
-        },
-        too_hot = if a.units == Units::Us {
-            "90 F"
-        } else {
-            "32 °C"
-        },
-        cover = quoted(&a.cover),
+    t.line("\n# A black tube on a board. Standing full in the sun it gets hot enough to scald: let the first water run");
+    t.line("# back below the surface, away from people. Tie it down against wind; keep it off fences that children climb.");
+    t.line("[[heater]]");
+    t.key("name", "board", "");
+    t.key("kind", "board", "board | deck | panel");
+    t.key(
+        "facing",
+        &a.facing,
+        "compass point or degrees clockwise from true north",
     );
-    if let Some(tube_length) = &a.tube_length {
-        let _ = write!(
-            out,
-            "\n\
-             # A black tube on a board. Standing full in the sun it gets hot enough to scald: let the first water run\n\
-             # back below the surface, away from people. Tie it down against wind; keep it off fences that children climb.\n\
-             [[heater]]\n\
-             name = \"board\"\n\
-             kind = \"board\"               # board | deck | panel\n\
-             facing = {facing}\n\
-             tilt = {tilt}              # 0 deg flat, 90 deg upright\n\
-             \n\
-             [heater.tube]\n\
-             material = \"polyethylene\"\n\
-             outer_diameter = \"{outer}\"\n\
-             bore = \"{bore}\"              # inside diameter\n\
-             length = {tube_length}\n\
-             \n\
-             [heater.board]\n\
-             area = {area}\n\
-             layout = \"rectangular-spiral\" # round-spiral | rectangular-spiral | serpentine\n\
-             \n\
-             # Electricity near water kills: residual-current protection (GFCI), bonding, a licensed electrician.\n\
-             [pump]\n\
-             kind = \"filter\"              # a tee off the filter pump, or own\n\
-             flow = {flow}               # or measured: bucket = \"5 gal in 75 s\"\n\
-             hours = \"9:00-17:00\"\n",
-            facing = quoted(&a.facing),
-            tilt = quoted(&a.tilt),
-            tube_length = quoted(tube_length),
-            area = quoted(&a.board_area),
-            flow = quoted(&a.flow),
-        );
-    }
-    let _ = write!(
-        out,
-        "\n[prices]\nelectricity = {}\n",
-        quoted(&a.electricity)
+    t.key("tilt", &a.tilt, "0 deg flat, 90 deg upright");
+    t.line("\n[heater.tube]");
+    t.key(
+        "material",
+        "polyethylene",
+        "polyethylene | hdpe | pex | pvc | epdm | polypropylene | copper",
     );
-    out
+    t.key("outer_diameter", outer, "");
+    t.key("bore", bore, "inside diameter; nominal sizes are not it");
+    t.key("length", tube_length, "");
+    t.line("\n[heater.board]");
+    t.key("area", &a.board_area, "");
+    t.key(
+        "layout",
+        "rectangular-spiral",
+        "round-spiral | rectangular-spiral | serpentine",
+    );
+    t.line("\n# Electricity near water kills: residual-current protection (GFCI), bonding, a licensed electrician.");
+    t.line("[pump]");
+    t.key("kind", "filter", "a tee off the filter pump, or own");
+    t.key("flow", &a.flow, "or measured: bucket = \"5 gal in 75 s\"");
+    t.key("hours", "9:00-17:00", "");
 }

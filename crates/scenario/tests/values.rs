@@ -1,0 +1,420 @@
+//! Values of the plan by hand arithmetic, defaults with their sources, and `--set`.
+
+use std::path::Path;
+
+use swimdays_collector::{HeaterSpec, Layout};
+use swimdays_pump::{Control, PumpKind};
+use swimdays_scenario::{Scenario, ScenarioErrors, keys, parse};
+use swimdays_season::{Ranged, Shell};
+
+const FIRST: &str = r#"
+[site]
+weather = "year.epw"
+[pool]
+length = "24 ft"
+width = "12 ft"
+depth = "4 ft 6 in"
+[pool.cover]
+kind = "bubble"
+[[heater]]
+name = "board"
+kind = "board"
+facing = "S"
+tilt = "35 deg"
+tube = { outer_diameter = "0.70 in", bore = "0.60 in", length = "200 ft" }
+board = { area = "32 ft2", layout = "round-spiral" }
+[pump]
+flow = "4 gpm"
+"#;
+
+/// Two routes through exact factors differ by rounding only.
+const ROUNDING: f64 = 1e-9;
+
+fn with(sets: &[&str]) -> Result<Scenario, ScenarioErrors> {
+    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+    parse(FIRST, "first.toml", Path::new("yard"), &sets)
+}
+
+fn good(sets: &[&str]) -> Scenario {
+    with(sets).unwrap_or_else(|e| panic!("{sets:?}\n{e}"))
+}
+
+fn near(found: f64, wanted: f64) {
+    assert!(
+        (found - wanted).abs() <= ROUNDING * wanted.abs().max(1.0),
+        "{found} against {wanted}"
+    );
+}
+
+/// By hand: 24 × 0.3048 = 7.3152 m, 12 × 0.3048 = 3.6576 m, 54 × 0.0254 = 1.3716 m; 4 × 3.785411784/60 L/s.
+#[test]
+fn a_short_scenario_in_si() {
+    let s = good(&[]);
+    let pool = &s.plan.pool;
+    near(pool.area_m2, 7.3152 * 3.6576);
+    near(pool.volume_m3, 7.3152 * 3.6576 * 1.3716);
+    near(pool.sun.mean_depth_m, 1.3716);
+    let Shell::InGround {
+        contact_area_m2, ..
+    } = pool.shell
+    else {
+        panic!("in-ground by default")
+    };
+    near(
+        contact_area_m2,
+        7.3152 * 3.6576 + 2.0 * (7.3152 + 3.6576) * 1.3716,
+    );
+    assert_eq!(s.weather, [Path::new("yard/year.epw")]);
+    let pump = s.plan.pump.as_ref().expect("a pump");
+    near(pump.pump.flow_m3_s(), 4.0 * 3.785_411_784e-3 / 60.0);
+    pump.pump.check().expect("a pump that can be");
+    pump.control.check().expect("a control that can be");
+    let HeaterSpec::Board(board) = &s.plan.heaters[0].spec else {
+        panic!("a board")
+    };
+    near(board.tube.length_m, 60.96);
+    near(board.pitch_m, 0.017_78);
+    near(board.board_area_m2, 32.0 * 0.092_903_04);
+    let Layout::RoundSpiral {
+        inner_diameter_m,
+        outer_diameter_m,
+    } = board.layout
+    else {
+        panic!("a spiral")
+    };
+    // The ring between the diameters has the area of the tube laid flat: 60.96 m × 17.78 mm = 1.08387 m².
+    let ring = std::f64::consts::FRAC_PI_4 * (outer_diameter_m.powi(2) - inner_diameter_m.powi(2));
+    near(ring, 60.96 * 0.017_78);
+    near(s.plan.heaters[0].plane.azimuth_deg, 180.0);
+    near(s.plan.swim.target_c, 26.0);
+    near(
+        s.plan
+            .cover
+            .as_ref()
+            .expect("a cover")
+            .off_above_c
+            .expect("a limit"),
+        30.0,
+    );
+    near(pump.limits.water_limit_c.expect("a limit"), 31.0);
+}
+
+/// By hand: 15 ft = 4.572 m, a round pool has π/4 × 4.572² m²; 5000 gal = 5000 × 3.785411784 L.
+#[test]
+fn shapes_and_volume() {
+    let round = good(&["pool.diameter=15 ft", "pool.depth=48 in"]);
+    near(
+        round.plan.pool.area_m2,
+        std::f64::consts::FRAC_PI_4 * 4.572 * 4.572,
+    );
+    let volume = good(&["pool.volume=5,000 gal"]);
+    near(volume.plan.pool.volume_m3, 18.927_058_92);
+    near(
+        volume.plan.pool.sun.mean_depth_m,
+        18.927_058_92 / (7.3152 * 3.6576),
+    );
+    let oval = good(&["pool.shape=oval"]);
+    near(
+        oval.plan.pool.area_m2,
+        std::f64::consts::FRAC_PI_4 * 7.3152 * 3.6576,
+    );
+    // A circle is an ellipse: both give the same wall.
+    let circle = good(&[
+        "pool.shape=oval",
+        "pool.length=15 ft",
+        "pool.width=15 ft",
+        "pool.kind=above-ground",
+    ]);
+    // `length` set on the command line puts `shape` out of force unless it is set as well.
+    let circle_round = good(&["pool.diameter=15 ft", "pool.kind=above-ground"]);
+    let wall = |s: &Scenario| match &s.plan.pool.shell {
+        Shell::AboveGround { walls, .. } => walls.area_m2,
+        Shell::InGround { .. } => panic!("above ground"),
+    };
+    near(wall(&circle), wall(&circle_round));
+}
+
+#[test]
+fn ranges_follow_their_values() {
+    let wind = |sets: &[&str]| good(sets).plan.pool.wind_at_water_frac;
+    assert_eq!(
+        wind(&[]),
+        Ranged {
+            value: 0.30,
+            low: 0.20,
+            high: 0.40
+        }
+    );
+    assert_eq!(
+        wind(&["site.wind_at_water=0.4"]),
+        Ranged {
+            value: 0.4,
+            low: 0.4 * 0.75,
+            high: 0.4 * 1.25
+        }
+    );
+    let performance = |sets: &[&str]| good(sets).plan.heaters[0].performance;
+    assert_eq!(
+        performance(&[]),
+        Ranged {
+            value: 1.0,
+            low: 0.85,
+            high: 1.1
+        }
+    );
+    assert_eq!(
+        performance(&["heater.board.performance=0.5"]),
+        Ranged {
+            value: 0.5,
+            low: 0.425,
+            high: 0.55
+        }
+    );
+    let roof = good(&["heater.board.wind=roof"]).plan.heaters[0].wind_frac;
+    assert!(
+        roof.low >= 1.6 * 0.30 && roof.high <= 3.0 * 0.30 + ROUNDING,
+        "two to three times a garden's, low end a little less"
+    );
+    let sheltered = good(&["site.wind=sheltered"]);
+    assert_eq!(
+        sheltered.plan.heaters[0].wind_frac,
+        sheltered.plan.pool.wind_at_water_frac
+    );
+}
+
+#[test]
+fn hours_and_controls() {
+    let timer = good(&["pump.hours_by_month={ may = \"10:00-16:00\" }"]);
+    let pump = timer.plan.pump.expect("a pump");
+    let Control::Timer(months) = &pump.control else {
+        panic!("a timer")
+    };
+    assert!(months[4].len() == 1 && months[5].is_empty());
+    let PumpKind::Filter { hours, .. } = &pump.pump.kind else {
+        panic!("a filter pump")
+    };
+    assert_eq!(
+        hours, months,
+        "without filter hours the filter runs in the pump hours"
+    );
+    let night = good(&["pool.cover.on=19:00-10:00"])
+        .plan
+        .cover
+        .expect("a cover");
+    near(night.on[0][0].length_h(), 15.0);
+    assert!(matches!(
+        good(&["pump.control=never"])
+            .plan
+            .pump
+            .expect("a pump")
+            .control,
+        Control::Never
+    ));
+    assert!(
+        good(&["pool.cover.off_above=never"])
+            .plan
+            .cover
+            .expect("a cover")
+            .off_above_c
+            .is_none()
+    );
+}
+
+/// Each key that has a default and was not given stands among the assumptions, with a source.
+#[test]
+fn every_default_is_listed_with_its_source() {
+    // What is not known is left open rather than assumed, or follows from another key.
+    const OPEN: &[&str] = &[
+        "name",
+        "units",
+        "site.wind_at_water",
+        "site.wind_at_water_range",
+        "pool.diameter",
+        "pool.area",
+        "pool.volume",
+        "pool.activity",
+        "pool.start",
+        "pool.sun_factor_range",
+        "pool.shade",
+        "pool.closes",
+        "pool.cover.on_by_month",
+        "pool.cover.remaining_evaporation_range",
+        "pool.cover.cost",
+        "heater.wind_at_heater",
+        "heater.wind_at_heater_range",
+        "heater.performance_range",
+        "heater.side_by_side",
+        "heater.shade",
+        "heater.cost",
+        "heater.board.length",
+        "heater.board.width",
+        "heater.board.back_insulation",
+        "heater.board.lid",
+        "heater.board.lid_transmittance",
+        "heater.board.lid_gap",
+        "pump.bucket",
+        "pump.hours_by_month",
+        "pump.on_rise",
+        "pump.off_rise",
+        "pump.least_run",
+        "pump.cool_above",
+        "pump.cost",
+        "prices.currency",
+        "prices.electricity",
+        "prices.gas",
+        "prices.water",
+    ];
+    let scenario = good(&[]);
+    let assumed: Vec<String> = scenario
+        .plan
+        .assumptions
+        .iter()
+        .map(|a| a.key.replacen("heater.board", "heater", 1))
+        .collect();
+    let written = [
+        "site.weather",
+        "pool.length",
+        "pool.width",
+        "pool.depth",
+        "pool.cover.kind",
+        "heater.name",
+        "heater.kind",
+        "heater.facing",
+        "heater.tilt",
+        "heater.tube.outer_diameter",
+        "heater.tube.bore",
+        "heater.tube.length",
+        "heater.board.area",
+        "heater.board.layout",
+        "pump.flow",
+    ];
+    let tables = [
+        "site",
+        "pool",
+        "swim",
+        "pool.cover",
+        "heater",
+        "heater.tube",
+        "heater.board",
+        "pump",
+        "prices",
+        "models",
+        "other_heater",
+    ];
+    for key in keys() {
+        let elsewhere = [
+            "heater.deck",
+            "heater.panel",
+            "other_heater.",
+            "pool.shade.",
+            "heater.shade.",
+        ]
+        .iter()
+        .any(|start| key.starts_with(start));
+        if elsewhere || tables.contains(&key.as_str()) || written.contains(&key.as_str()) {
+            continue;
+        }
+        let is_assumed = assumed.contains(&key);
+        assert!(
+            is_assumed || OPEN.contains(&key.as_str()),
+            "{key} is neither given, nor assumed, nor open"
+        );
+        assert!(
+            !(is_assumed && OPEN.contains(&key.as_str())),
+            "{key} is assumed after all"
+        );
+    }
+    for assumption in &scenario.plan.assumptions {
+        assert!(
+            !assumption.source.is_empty() && !assumption.value.is_empty(),
+            "{assumption:?}"
+        );
+        let count = scenario
+            .plan
+            .assumptions
+            .iter()
+            .filter(|a| a.key == assumption.key)
+            .count();
+        assert_eq!(count, 1, "{} is listed more than once", assumption.key);
+    }
+    let metric = good(&["units=metric"]);
+    let target = |s: &Scenario| {
+        s.plan
+            .assumptions
+            .iter()
+            .find(|a| a.key == "swim.target")
+            .map(|a| a.value.clone())
+            .expect("a target")
+    };
+    assert_eq!(
+        (target(&scenario).as_str(), target(&metric).as_str()),
+        ("78.8 °F", "26 °C")
+    );
+}
+
+#[test]
+fn set_reaches_everything_and_says_where_it_fails() {
+    assert!(good(&["pool.cover.kind=none"]).plan.cover.is_none());
+    assert!(good(&["heater.board.kind=none"]).plan.heaters.is_empty());
+    let area = |sets: &[&str]| match &good(sets).plan.heaters[0].spec {
+        HeaterSpec::Board(board) => board.board_area_m2,
+        _ => panic!("a board"),
+    };
+    near(area(&["heater.board.area=60 ft2"]), 60.0 * 0.092_903_04);
+    near(
+        area(&["heater.board.board.area = \"60 ft2\""]),
+        60.0 * 0.092_903_04,
+    );
+    near(
+        area(&["heater.board.length=10 ft", "heater.board.width=6 ft"]),
+        60.0 * 0.092_903_04,
+    );
+    near(
+        good(&["other_heater.kind=gas", "other_heater.power=30 kW"])
+            .plan
+            .other_heater
+            .expect("gas")
+            .heat_w,
+        3e4,
+    );
+    for (set, message) in [
+        ("pool.depth=5", "needs a unit"),
+        ("pool.dept=5 ft", "did you mean `depth`?"),
+        ("heater.boat.area=5 ft2", "did you mean `heater.board`?"),
+        ("heater.area=5 ft2", "the heaters are called board"),
+        ("pool.cover", "has no `=`"),
+        ("pool.depth.x=1", "is a single value"),
+        ("pool..depth=1", "empty step"),
+        ("=1", "empty step"),
+        ("pool.shade.3.from=E", "there is no pool.shade `3`"),
+        ("pool.cover.kind=tarp", "allowed: \"bubble\", \"foam\""),
+        ("pool.volume=90,000 gal", "makes the pool"),
+    ] {
+        let Err(errors) = with(&[set]) else {
+            panic!("{set} was accepted")
+        };
+        let text = errors.to_string();
+        assert!(text.contains(message), "{set}: {text}");
+        assert!(
+            text.contains(&format!("--set {set}")),
+            "{set} is not named: {text}"
+        );
+        assert_eq!(errors.diagnostics.len(), 1, "{set}: {text}");
+    }
+}
+
+/// The place counts lines of the text as a person sees it, with a byte order mark and with Windows' line ends.
+#[test]
+fn lines_are_counted_as_a_person_counts_them() {
+    let text = FIRST
+        .replace("depth = \"4 ft 6 in\"", "depth = 4")
+        .replace('\n', "\r\n");
+    let Err(errors) = parse(&format!("\u{feff}{text}"), "f.toml", Path::new(""), &[]) else {
+        panic!("accepted")
+    };
+    assert_eq!(
+        (errors.diagnostics[0].line, errors.diagnostics[0].column),
+        (Some(7), Some(9)),
+        "{errors}"
+    );
+}
