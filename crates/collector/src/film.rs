@@ -17,7 +17,7 @@ pub const LAMINAR_NUSSELT: f64 = 3.66;
 /// Reynolds numbers between which straight tube goes from laminar to turbulent. Source: Gnielinski (2013).
 pub const TRANSITION_REYNOLDS: (f64, f64) = (2_300.0, 4_000.0);
 
-/// Reynolds number from which a coil is fully turbulent. Source: Gnielinski (1986).
+/// Reynolds number from which a coil is fully turbulent. Source: Schmidt (1967).
 pub const COIL_TURBULENT_REYNOLDS: f64 = 22_000.0;
 
 /// Nusselt number of turbulent flow in smooth straight tube.
@@ -97,28 +97,32 @@ pub fn coil_laminar_nusselt(reynolds: f64, prandtl: f64, curvature: f64) -> f64 
 
 /// Nusselt number of turbulent flow in a coil.
 ///
-/// `Nu = (ξ/8) Re Pr / [1 + 12.7 √(ξ/8) (Pr^⅔ − 1)]`, `ξ = 0.3164 Re^−¼ + 0.03 √(d/D)`
+/// `Nu = 0.023 [1 + 3.6 (1 − d/D)(d/D)^0.8] Re^0.8 Pr^⅓`
 ///
 /// | argument | meaning | range |
 /// |---|---|---|
-/// | `reynolds` | Re | 2.2e4…1.5e5 |
-/// | `curvature` | d/D | 0…0.2 |
+/// | `reynolds` | Re | [`COIL_TURBULENT_REYNOLDS`]…1.5e5 |
+/// | `prandtl` | Pr | |
+/// | `curvature` | d/D | 0.012…0.2 (from memory) |
 ///
 /// Outside the range it continues unchecked.
 ///
-/// Source: Gnielinski (1986), Proc. 8th Int. Heat Transfer Conf. 6:2847 (from memory).
+/// Source: Schmidt (1967), Chem.-Ing.-Tech. 39:781.
 #[must_use]
 pub fn coil_turbulent_nusselt(reynolds: f64, prandtl: f64, curvature: f64) -> f64 {
-    let f8 = (0.316_4 / reynolds.sqrt().sqrt() + 0.03 * curvature.sqrt()) / 8.0;
-    f8 * reynolds * prandtl / (1.0 + 12.7 * f8.sqrt() * (prandtl.powf(2.0 / 3.0) - 1.0))
+    0.023
+        * (1.0 + 3.6 * (1.0 - curvature) * curvature.powf(0.8))
+        * reynolds.powf(0.8)
+        * prandtl.cbrt()
 }
 
 /// Nusselt number inside the tube, straight or coiled, laminar to turbulent without a jump.
 ///
 /// Coil: [`coil_laminar_nusselt`] up to [`coil_critical_reynolds`], [`coil_turbulent_nusselt`] from
-/// [`COIL_TURBULENT_REYNOLDS`], the straight line in Re between. Never below [`straight_nusselt`].
+/// [`COIL_TURBULENT_REYNOLDS`], the straight line in Re between.
 ///
-/// Source: Gnielinski (1986) for the interpolation (from memory).
+/// Source: the parts as named; the straight line between them after Gnielinski (1986), Proc. 8th Int. Heat Transfer
+/// Conf. 6:2847 (from memory). Never below straight tube: the source's base lies some per cent under Gnielinski's.
 #[must_use]
 pub fn inside_nusselt(reynolds: f64, prandtl: f64, curvature: Option<f64>) -> f64 {
     let straight = straight_nusselt(reynolds, prandtl);

@@ -13,13 +13,14 @@
 //! a fin ([`hottel::fin_efficiency`]) with its own sun, wind and longwave.
 //!
 //! **Sources:** Duffie & Beckman, *Solar Engineering of Thermal Processes*, chapter 6; Watmuff, Charters & Proctor
-//! (1977); Churchill & Bernstein (1977); Churchill & Chu (1975); Gnielinski (1976, 1986, 2013); Schmidt (1967);
+//! (1977); Churchill & Bernstein (1977); Churchill & Chu (1975); Gnielinski (1976, 2013); Schmidt (1967);
 //! Hollands et al. (1976); ISO 9806; named beside each function.
 //!
 //! A stagnant black tube scalds and softens plastic: whoever shows [`Heater::stagnation_c`] or [`FirstSlug`] shows the
 //! caution with it. Local codes and licensed practice decide; this crate certifies nothing.
 
 mod board;
+mod curve;
 mod deck;
 pub mod film;
 mod heater;

@@ -317,3 +317,42 @@ impl Metre {
         capacity_j_m_k / self.stagnant().1
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Printed to two digits in the source, and recalled.
+    const PRINTED_W_M2_K: f64 = 0.1;
+
+    #[test]
+    fn top_loss_of_one_glass() {
+        // Duffie & Beckman, example 6.4.1 (from memory): plate 100 °C, air and sky 10 °C, gap 25 mm, ε 0.95 and 0.88,
+        // wind 10 W/m²K, tilt 45°: the cover at 48.5 °C, U_t = 6.6 W/m²K.
+        let (plate, air, cover) = (100.0, 10.0, 48.5);
+        let lid = LidNow {
+            gap_w_m2_k: gap_w_m2_k(plate - cover, 0.5 * (plate + cover), 101_325.0, 0.025, 45.0),
+            exchange_frac: 1.0 / (1.0 / 0.95 + 1.0 / 0.88 - 1.0),
+            lid_emissivity: 0.88,
+            wind_w_m2_k: 10.0,
+            air_c: air,
+            longwave_w_m2: black_body(air).0,
+        };
+        let loss = lid.loss(plate).0 / (plate - air);
+        assert!((loss - 6.6).abs() < PRINTED_W_M2_K, "{loss}");
+    }
+
+    #[test]
+    fn incidence_loss_of_one_sheet() {
+        // By hand, b0 = 0.1: 1 − 0.1 (1/cos θ − 1).
+        for (deg, expected) in [
+            (30.0_f64, 0.984_5),
+            (45.0, 0.958_6),
+            (60.0, 0.9),
+            (90.0, 0.0),
+        ] {
+            let k = incidence_modifier(0.1, deg.to_radians().cos());
+            assert!((k - expected).abs() < 1e-4, "{deg}: {k}");
+        }
+    }
+}
