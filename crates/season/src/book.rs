@@ -4,7 +4,7 @@ use crate::clock::Tick;
 use crate::machine::{MAX_HEATERS, Machine};
 use crate::prepared::Prepared;
 use crate::run::Detail;
-use crate::step::{Interval, Outcome, State};
+use crate::step::{Interval, Outcome, Pad, State};
 use crate::warnings;
 use crate::{
     Day, FirstSlug, HeaterResult, Hourly, Ledger, MonthDay, Periodic, Plan, Season, WaterBook,
@@ -132,12 +132,12 @@ impl Book {
         &mut self,
         machine: &Machine,
         at: &Interval<'_>,
-        i: usize,
         state: &State,
         outcome: &Outcome,
+        pad: &Pad,
     ) {
         let h = machine.interval_s;
-        let month = at.tick.month;
+        let month = at.tick().month;
         self.heat_j.add(&outcome.heat_w, h);
         self.heat_by_month_j[month].add(&outcome.heat_w, h);
         self.water.evaporated_kg += outcome.evaporated_kg_s * h;
@@ -160,14 +160,14 @@ impl Book {
             self.ice_hours += h / 3600.0;
         }
         self.short_cycling += usize::from(outcome.short_cycling);
-        if outcome.cover_on_frac > 0.0 && outcome.pump_on_frac <= 0.0 && at.row.ghi_w_m2 > 200.0 {
+        if outcome.cover_on_frac > 0.0 && outcome.pump_on_frac <= 0.0 && at.row().ghi_w_m2 > 200.0 {
             self.covered_still_h += h / 3600.0;
         }
-        self.enter_heaters(machine, at, state, outcome);
+        self.enter_heaters(machine, at, state, outcome, pad);
         self.enter_day(machine, at, state, outcome);
         if let Some(hourly) = &mut self.hourly {
             columns(hourly, at, state, outcome, machine);
-            debug_assert_eq!(hourly.water_c.len(), i + 1, "one row an interval");
+            debug_assert_eq!(hourly.water_c.len(), at.index + 1, "one row an interval");
         }
         self.last_water_c = state.water_c;
     }
@@ -177,14 +177,15 @@ impl Book {
         &mut self,
         machine: &Machine,
         at: &Interval<'_>,
-        _state: &State,
+        state: &State,
         outcome: &Outcome,
+        pad: &Pad,
     ) {
         let h = machine.interval_s;
         for (k, unit) in machine.heaters.iter().enumerate() {
             let book = &mut self.heaters[k];
-            let heater = &outcome.heaters[k];
-            let plane = &at.planes[k];
+            let heater = &pad.done[k];
+            let plane = at.plane(unit);
             book.heat_j += heater.heat_w * h;
             book.gained_j += heater.gained_w * h;
             book.body_j += heater.body_w * h;
@@ -197,11 +198,11 @@ impl Book {
                 && sun_w_m2 > 100.0
                 && sun_w_m2 >= STAGNATION_SUN_FRAC * machine.peak_sun_w_m2[k]
             {
-                let weather = Machine::heater_weather(unit, at.row, plane);
-                let still_c = unit.heater.stagnation_c(&weather, &_state.heaters[k]);
+                let weather = pad.weather[k];
+                let still_c = unit.heater.stagnation_c(&weather, &state.heaters[k]);
                 book.peak_stagnation_c = book.peak_stagnation_c.max(still_c);
             }
-            let body_c = outcome.start_body_c[k];
+            let body_c = pad.start_body_c[k];
             if body_c.is_finite() && self.first_slug.is_none_or(|s| body_c > s.water_c) {
                 let flow = machine.flow_of(k);
                 let slug = unit.heater.first_slug(body_c, flow);
@@ -209,7 +210,7 @@ impl Book {
                     water_c: slug.water_c,
                     litres: slug.litres,
                     seconds: slug.seconds,
-                    at: at.row.start,
+                    at: at.row().start,
                 });
             }
         }
@@ -226,7 +227,7 @@ impl Book {
         state: &State,
         outcome: &Outcome,
     ) {
-        let (row, tick) = (at.row, at.tick);
+        let (row, tick) = (at.row(), at.tick());
         if self.today.as_ref().is_none_or(|d| d.index != tick.day) {
             self.close_day();
             self.today = Some(OpenDay::new(machine, tick));
@@ -421,7 +422,14 @@ fn columns(
 ) {
     let any = !machine.heaters.is_empty();
     let if_any = |value: f64| if any { value } else { f64::NAN };
-    push_weather(hourly, at.row, if_any(at.planes[0].open_w_m2));
+    push_weather(
+        hourly,
+        at.row(),
+        machine
+            .heaters
+            .first()
+            .map_or(f64::NAN, |unit| at.plane(unit).open_w_m2),
+    );
     hourly.water_c.push(state.water_c);
     hourly.outlet_c.push(outcome.outlet_c);
     hourly.tube_c.push(if_any(state.heaters[0].body_c));

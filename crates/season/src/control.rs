@@ -1,10 +1,9 @@
 //! Whether the pump pushes water through the heaters in one interval, and from what state it starts.
 
-use swimdays_collector::{HeaterState, HeaterWeather};
 use swimdays_pump::{Control, DifferentialInput, differential_on_frac};
 
-use crate::machine::{MAX_HEATERS, Machine, PumpUnit};
-use crate::step::{Chain, Interval, State};
+use crate::machine::{Machine, PumpUnit};
+use crate::step::{Chain, Interval, Pad, State};
 
 /// What was decided for one interval.
 #[derive(Clone, Copy, Debug)]
@@ -19,8 +18,6 @@ pub(crate) struct Decision {
     pub rest_s: f64,
     /// How often the heat held by the tubes is handed to the water in this interval.
     pub starts: f64,
-    /// Heaters when flow starts.
-    pub bodies: [HeaterState; MAX_HEATERS],
     /// The heaters at the water temperature of the interval's start.
     pub chain: Option<Chain>,
     /// Heat handed over at the start, W of the interval's mean.
@@ -29,8 +26,8 @@ pub(crate) struct Decision {
     pub pump_heat_w: f64,
     /// Electricity that heating adds while on, W.
     pub power_w: f64,
-    /// Heat lost by buoyant flow while the pump stands, by heater, W.
-    pub siphons_w: [f64; MAX_HEATERS],
+    /// Heat lost by buoyant flow while the pump stands, W.
+    pub siphon_w: f64,
     /// The control starts and stops more than it should.
     pub short_cycling: bool,
 }
@@ -41,7 +38,7 @@ impl Decision {
     pub(crate) fn added_w(&self) -> f64 {
         match &self.chain {
             Some(chain) => self.on_frac * (chain.heat_w + self.pump_heat_w) + self.start_w,
-            None => self.siphon_w(),
+            None => self.siphon_w,
         }
     }
 
@@ -51,28 +48,19 @@ impl Decision {
         self.chain.as_ref().map_or(0.0, |c| c.slope_w_k)
     }
 
-    fn off(state: &State) -> Self {
-        Self {
-            on_frac: 0.0,
-            on_at_end: false,
-            rest_s: 0.0,
-            run_left_s: 0.0,
-            starts: 0.0,
-            bodies: state.heaters,
-            chain: None,
-            start_w: 0.0,
-            pump_heat_w: 0.0,
-            power_w: 0.0,
-            siphons_w: [0.0; MAX_HEATERS],
-            short_cycling: false,
-        }
-    }
-
-    /// Sum of the buoyant losses, W.
-    #[inline]
-    pub(crate) fn siphon_w(&self) -> f64 {
-        self.siphons_w.iter().sum()
-    }
+    const OFF: Self = Self {
+        on_frac: 0.0,
+        on_at_end: false,
+        run_left_s: 0.0,
+        rest_s: 0.0,
+        starts: 0.0,
+        chain: None,
+        start_w: 0.0,
+        pump_heat_w: 0.0,
+        power_w: 0.0,
+        siphon_w: 0.0,
+        short_cycling: false,
+    };
 }
 
 impl Machine {
@@ -81,47 +69,56 @@ impl Machine {
     pub(crate) fn decide(
         &self,
         at: &Interval<'_>,
-        weather: &[HeaterWeather; MAX_HEATERS],
+        pad: &mut Pad,
         state: &State,
         open: bool,
         rise_without_k: f64,
         stiffness_w_k: f64,
     ) -> Decision {
-        let mut out = Decision::off(state);
+        let mut out = Decision::OFF;
         let (Some(pump), false) = (&self.pump, self.heaters.is_empty()) else {
             return out;
         };
+        let heaters = self.heaters.len();
+        pad.bodies[..heaters].copy_from_slice(&state.heaters[..heaters]);
+        pad.siphon_w[..heaters].fill(0.0);
         let water_c = state.water_c;
-        let frost = pump.limits.frost(at.row.air_c, at.row.air_c);
+        let frost = pump.limits.frost(at.row().air_c, at.row().air_c);
         let limit_c = pump.limits.water_limit_c.unwrap_or(f64::INFINITY);
         let cools = pump
             .limits
             .night_cooling
             .is_some_and(|n| water_c > n.above_water_c);
         let scheduled = if open && !frost {
-            pump.schedule.at(at.tick)
+            pump.schedule.at(at.tick())
         } else {
             0.0
         };
-        if cools && open && !frost && self.cool(pump, weather, state, &mut out) {
+        if cools && open && !frost && self.cool(pump, pad, state, &mut out) {
             return self.finish(pump, at, out);
         }
         if scheduled <= 0.0 {
-            self.siphon(pump, weather, state, &mut out);
+            self.siphon(pump, pad, state, &mut out);
             return out;
         }
         if let Control::Differential(control) = &pump.control {
-            let chain = self.chain(pump, weather, &state.heaters, water_c);
+            let chain = self.chain(
+                pump,
+                &pad.weather,
+                &state.heaters,
+                water_c,
+                &mut pad.running,
+            );
             let last = self.heaters.len() - 1;
             let unit = &self.heaters[last];
             let result = differential_on_frac(&DifferentialInput {
                 control,
                 stagnation_c: unit
                     .heater
-                    .stagnation_c(&weather[last], &state.heaters[last]),
+                    .stagnation_c(&pad.weather[last], &state.heaters[last]),
                 body_c: state.heaters[last].body_c,
-                time_constant_s: unit.heater.time_constant_s(&weather[last]),
-                running_body_c: chain.running[last].body_c,
+                time_constant_s: unit.heater.time_constant_s(&pad.weather[last]),
+                running_body_c: pad.running[last].body_c,
                 outlet_c: chain.outlet_c,
                 water_c,
                 transit_s: unit.heater.water_kg() / (pump.flow_kg_s * unit.flow_frac),
@@ -144,11 +141,11 @@ impl Machine {
                 // The sensor's heater starts as warm as the control says; the others as they then stand.
                 for (i, unit) in self.heaters.iter().enumerate() {
                     let wait_s = (1.0 - result.on_frac) * self.interval_s * scheduled;
-                    out.bodies[i] = unit
-                        .heater
-                        .rest_body(&weather[i], &state.heaters[i], wait_s);
+                    pad.bodies[i] =
+                        unit.heater
+                            .rest_body(&pad.weather[i], &state.heaters[i], wait_s);
                 }
-                out.bodies[last].body_c = result.start_body_c;
+                pad.bodies[last].body_c = result.start_body_c;
             }
         } else {
             out.on_frac = scheduled;
@@ -159,36 +156,36 @@ impl Machine {
             } else if scheduled < 1.0 {
                 let wait_s = (1.0 - scheduled) * self.interval_s;
                 for (i, unit) in self.heaters.iter().enumerate() {
-                    out.bodies[i] = unit
-                        .heater
-                        .rest_body(&weather[i], &state.heaters[i], wait_s);
+                    pad.bodies[i] =
+                        unit.heater
+                            .rest_body(&pad.weather[i], &state.heaters[i], wait_s);
                 }
             }
         }
         if out.on_frac <= 0.0 {
-            self.siphon(pump, weather, state, &mut out);
+            self.siphon(pump, pad, state, &mut out);
             return out;
         }
-        self.start(pump, weather, state, &mut out);
+        self.start(pump, pad, state, &mut out);
         self.hold_limit(limit_c - water_c, rise_without_k, stiffness_w_k, &mut out);
         self.finish(pump, at, out)
     }
 
     /// The chain when flow starts, and what the tubes hand over.
     #[inline]
-    fn start(
-        &self,
-        pump: &PumpUnit,
-        weather: &[HeaterWeather; MAX_HEATERS],
-        state: &State,
-        out: &mut Decision,
-    ) {
-        let chain = self.chain(pump, weather, &out.bodies, state.water_c);
+    fn start(&self, pump: &PumpUnit, pad: &mut Pad, state: &State, out: &mut Decision) {
+        let chain = self.chain(
+            pump,
+            &pad.weather,
+            &pad.bodies,
+            state.water_c,
+            &mut pad.running,
+        );
         out.start_w = self
             .heaters
             .iter()
             .enumerate()
-            .map(|(i, unit)| unit.heater.start_heat_j(&out.bodies[i], &chain.running[i]))
+            .map(|(i, unit)| unit.heater.start_heat_j(&pad.bodies[i], &pad.running[i]))
             .sum::<f64>()
             * out.starts
             / self.interval_s;
@@ -214,33 +211,27 @@ impl Machine {
 
     /// Runs to cool the pool when the heaters would give heat away.
     #[inline]
-    fn cool(
-        &self,
-        pump: &PumpUnit,
-        weather: &[HeaterWeather; MAX_HEATERS],
-        state: &State,
-        out: &mut Decision,
-    ) -> bool {
-        let chain = self.chain(pump, weather, &state.heaters, state.water_c);
+    fn cool(&self, pump: &PumpUnit, pad: &mut Pad, state: &State, out: &mut Decision) -> bool {
+        let chain = self.chain(
+            pump,
+            &pad.weather,
+            &state.heaters,
+            state.water_c,
+            &mut pad.running,
+        );
         if chain.heat_w >= 0.0 {
             return false;
         }
         out.on_frac = 1.0;
         out.on_at_end = true;
         out.starts = 1.0;
-        self.start(pump, weather, state, out);
+        self.start(pump, pad, state, out);
         true
     }
 
     /// What a heater above the pool gives away by itself at night when no check valve stops the water.
     #[inline]
-    fn siphon(
-        &self,
-        pump: &PumpUnit,
-        weather: &[HeaterWeather; MAX_HEATERS],
-        state: &State,
-        out: &mut Decision,
-    ) {
+    fn siphon(&self, pump: &PumpUnit, pad: &mut Pad, state: &State, out: &mut Decision) {
         if pump.check_valve {
             return;
         }
@@ -262,15 +253,16 @@ impl Machine {
             if flow_kg_s > 0.0 {
                 let running =
                     unit.heater
-                        .run(&weather[i], &state.heaters[i], state.water_c, flow_kg_s);
-                out.siphons_w[i] = running.heat_w.min(0.0);
+                        .run(&pad.weather[i], &state.heaters[i], state.water_c, flow_kg_s);
+                pad.siphon_w[i] = running.heat_w.min(0.0);
+                out.siphon_w += pad.siphon_w[i];
             }
         }
     }
 
     #[inline]
     fn finish(&self, pump: &PumpUnit, at: &Interval<'_>, mut out: Decision) -> Decision {
-        let filter = pump.filter.at(at.tick);
+        let filter = pump.filter.at(at.tick());
         out.pump_heat_w = filter * pump.heating_heat_w[0] + (1.0 - filter) * pump.heating_heat_w[1];
         out.power_w = filter * pump.heating_power_w[0] + (1.0 - filter) * pump.heating_power_w[1];
         out

@@ -4,8 +4,8 @@ use swimdays_collector::HeaterState;
 
 use crate::book::Book;
 use crate::machine::{MAX_HEATERS, Machine};
-use crate::prepared::{PlaneRow, Prepared};
-use crate::step::{Interval, State};
+use crate::prepared::Prepared;
+use crate::step::{Interval, Pad, State};
 use crate::{MonthDay, Periodic, Plan, Season, SeasonError};
 
 /// How much a run writes down.
@@ -38,11 +38,11 @@ pub fn run(plan: &Plan, year: &Prepared, detail: Detail) -> Result<Season, Seaso
     if !year.whole_year && plan.pool.start_c.is_none() {
         return Err(SeasonError::PartialYearNeedsStart);
     }
-    let planes = PlaneRows::new(&machine);
+    let mut pad = Pad::new();
     if let Some(start_c) = plan.pool.start_c {
         let first = first_open(plan, year);
         let state = begin(&machine, year, first, start_c);
-        let (book, _) = once(plan, &machine, year, &planes, state, first, detail);
+        let (book, _) = once(plan, &machine, year, &mut pad, state, first, detail);
         return Ok(book.finish(plan, year, None));
     }
     let n = year.rows.len();
@@ -51,13 +51,13 @@ pub fn run(plan: &Plan, year: &Prepared, detail: Detail) -> Result<Season, Seaso
     let guess_c = year.rows[spin_from].air_c.max(4.0);
     let mut state = begin(&machine, year, spin_from, guess_c);
     for i in spin_from..n {
-        machine.step(&planes.at(year, i), &mut state);
+        machine.step(&Interval { year, index: i }, &mut state, &mut pad);
     }
     let mut rounds = 0;
     loop {
         rounds += 1;
         let start_c = state.water_c;
-        let (book, end) = once(plan, &machine, year, &planes, state, 0, detail);
+        let (book, end) = once(plan, &machine, year, &mut pad, state, 0, detail);
         let difference_k = end.water_c - start_c;
         if difference_k.abs() <= PERIODIC_WITHIN_K || rounds >= MOST_ROUNDS {
             return Ok(book.finish(
@@ -77,16 +77,16 @@ fn once(
     plan: &Plan,
     machine: &Machine,
     year: &Prepared,
-    planes: &PlaneRows,
+    pad: &mut Pad,
     mut state: State,
     first: usize,
     detail: Detail,
 ) -> (Book, State) {
     let mut book = Book::new(plan, machine, year, detail, first, &state);
     for i in first..year.rows.len() {
-        let at = planes.at(year, i);
-        let outcome = machine.step(&at, &mut state);
-        book.enter(machine, &at, i, &state, &outcome);
+        let at = Interval { year, index: i };
+        let outcome = machine.step(&at, &mut state, pad);
+        book.enter(machine, &at, &state, &outcome, pad);
     }
     (book, state)
 }
@@ -114,33 +114,5 @@ pub(crate) fn begin(machine: &Machine, year: &Prepared, first: usize, water_c: f
         heaters,
         pump_on: false,
         run_left_s: 0.0,
-    }
-}
-
-/// Plane rows by heater, so that the loop does not search.
-pub(crate) struct PlaneRows {
-    of_heater: Vec<usize>,
-    none: [PlaneRow; MAX_HEATERS],
-}
-
-impl PlaneRows {
-    pub(crate) fn new(machine: &Machine) -> Self {
-        Self {
-            of_heater: machine.heaters.iter().map(|h| h.plane).collect(),
-            none: [PlaneRow::default(); MAX_HEATERS],
-        }
-    }
-
-    #[inline]
-    pub(crate) fn at<'a>(&self, year: &'a Prepared, i: usize) -> Interval<'a> {
-        let mut planes = self.none;
-        for (slot, &plane) in planes.iter_mut().zip(&self.of_heater) {
-            *slot = year.planes[plane].rows[i];
-        }
-        Interval {
-            row: &year.rows[i],
-            tick: &year.ticks[i],
-            planes,
-        }
     }
 }

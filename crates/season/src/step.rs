@@ -16,7 +16,7 @@ use crate::Ledger;
 use crate::clock::Tick;
 use crate::control::Decision;
 use crate::machine::{HeaterUnit, MAX_HEATERS, Machine, PumpUnit};
-use crate::prepared::{PlaneRow, Row};
+use crate::prepared::{PlaneRow, Prepared, Row};
 
 /// Below its limit by more than this the water cannot reach it within an interval, so nobody looks, K.
 const COVER_WATCH_K: f64 = 3.0;
@@ -50,7 +50,6 @@ pub(crate) struct Settled {
     pub open: bool,
     pub cover_on_frac: f64,
     pub bathing: f64,
-    pub weather: [HeaterWeather; MAX_HEATERS],
     /// Ground for water that stays, with its answer to the water's end, W and W/K.
     pub ground: Flux,
     /// Heat of the filter pump that runs anyway, W.
@@ -72,9 +71,6 @@ pub(crate) struct Outcome {
     pub outlet_c: f64,
     pub cover_c: f64,
     pub cover_residual_w_m2: f64,
-    pub heaters: [HeaterOutcome; MAX_HEATERS],
-    /// Tube temperature of each heater when flow started, `NaN` when it did not start.
-    pub start_body_c: [f64; MAX_HEATERS],
     pub short_cycling: bool,
     pub heating_power_w: f64,
     pub other_bought_w: f64,
@@ -87,10 +83,55 @@ pub(crate) struct Outcome {
 
 /// The weather of one interval as the step sees it.
 pub(crate) struct Interval<'a> {
-    pub row: &'a Row,
-    pub tick: &'a Tick,
-    /// Plane rows by heater.
-    pub planes: [PlaneRow; MAX_HEATERS],
+    pub year: &'a Prepared,
+    pub index: usize,
+}
+
+impl<'a> Interval<'a> {
+    #[inline]
+    pub(crate) fn row(&self) -> &'a Row {
+        &self.year.rows[self.index]
+    }
+
+    #[inline]
+    pub(crate) fn tick(&self) -> &'a Tick {
+        &self.year.ticks[self.index]
+    }
+
+    /// Sun and longwave on the plane of a heater.
+    #[inline]
+    pub(crate) fn plane(&self, unit: &HeaterUnit) -> &'a PlaneRow {
+        &self.year.planes[unit.plane].rows[self.index]
+    }
+}
+
+/// Where the heaters of one interval are worked out: written anew in every interval, so nothing is remembered here.
+///
+/// Passing it along keeps eight heaters' worth of numbers from being copied around when one is there.
+#[derive(Clone, Debug)]
+pub(crate) struct Pad {
+    pub weather: [HeaterWeather; MAX_HEATERS],
+    /// Heaters when flow starts.
+    pub bodies: [HeaterState; MAX_HEATERS],
+    pub running: [Running; MAX_HEATERS],
+    pub done: [HeaterOutcome; MAX_HEATERS],
+    /// Tube temperature of each heater when flow started, `NaN` when it did not start.
+    pub start_body_c: [f64; MAX_HEATERS],
+    /// Heat lost by buoyant flow while the pump stands, W.
+    pub siphon_w: [f64; MAX_HEATERS],
+}
+
+impl Pad {
+    pub(crate) fn new() -> Self {
+        Self {
+            weather: [HeaterWeather::default(); MAX_HEATERS],
+            bodies: [HeaterState::default(); MAX_HEATERS],
+            running: [Running::default(); MAX_HEATERS],
+            done: [HeaterOutcome::default(); MAX_HEATERS],
+            start_body_c: [f64::NAN; MAX_HEATERS],
+            siphon_w: [0.0; MAX_HEATERS],
+        }
+    }
 }
 
 /// Every flow that depends on the water's temperature alone (W, W/K).
@@ -132,7 +173,6 @@ impl Terms {
 /// All heaters in flow order at one inlet temperature.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Chain {
-    pub running: [Running; MAX_HEATERS],
     pub heat_w: f64,
     pub slope_w_k: f64,
     pub outlet_c: f64,
@@ -183,7 +223,7 @@ impl Machine {
         open: bool,
         water_c: f64,
     ) -> Terms {
-        let row = at.row;
+        let row = at.row();
         let weather = SurfaceWeather {
             air_c: row.air_c,
             vapour_pressure_pa: row.vapour_pressure_pa,
@@ -256,7 +296,7 @@ impl Machine {
         }
     }
 
-    /// Heaters in flow order; those of one stage share the flow and mix their outlets.
+    /// Heaters in flow order, each into `running`; those of one stage share the flow and mix their outlets.
     #[inline]
     pub(crate) fn chain(
         &self,
@@ -264,9 +304,9 @@ impl Machine {
         weather: &[HeaterWeather; MAX_HEATERS],
         states: &[HeaterState; MAX_HEATERS],
         inlet_c: f64,
+        running: &mut [Running; MAX_HEATERS],
     ) -> Chain {
         let mut out = Chain {
-            running: [Running::default(); MAX_HEATERS],
             heat_w: 0.0,
             slope_w_k: 0.0,
             outlet_c: inlet_c,
@@ -276,10 +316,9 @@ impl Machine {
         let mut stage_slope = 0.0;
         for (i, unit) in self.heaters.iter().enumerate() {
             let flow = pump.flow_kg_s * unit.flow_frac;
-            let running = unit.heater.run(&weather[i], &states[i], out.outlet_c, flow);
-            stage_heat += running.heat_w;
-            stage_slope += running.slope_w_k;
-            out.running[i] = running;
+            running[i] = unit.heater.run(&weather[i], &states[i], out.outlet_c, flow);
+            stage_heat += running[i].heat_w;
+            stage_slope += running[i].slope_w_k;
             let last_of_stage = self
                 .heaters
                 .get(i + 1)
@@ -298,8 +337,8 @@ impl Machine {
 
     /// Settles what is decided once an interval, and estimates the middle of the water's way.
     #[inline]
-    pub(crate) fn settle(&self, at: &Interval<'_>, state: &State) -> Settled {
-        let (row, tick) = (at.row, at.tick);
+    pub(crate) fn settle(&self, at: &Interval<'_>, state: &State, pad: &mut Pad) -> Settled {
+        let (row, tick) = (at.row(), at.tick());
         let h = self.interval_s;
         let start_c = state.water_c;
         let open = self.is_open(tick);
@@ -310,9 +349,8 @@ impl Machine {
         } else {
             1.0
         };
-        let mut weather = [HeaterWeather::default(); MAX_HEATERS];
         for (i, unit) in self.heaters.iter().enumerate() {
-            weather[i] = Self::heater_weather(unit, row, &at.planes[i]);
+            pad.weather[i] = Self::heater_weather(unit, row, at.plane(unit));
         }
         let ground = self
             .ground
@@ -329,7 +367,7 @@ impl Machine {
             (flow_w + still_w, stiffness)
         };
         let (mut flow_w, mut stiffness) = sum(cover_on_frac);
-        let mut pump = self.decide(at, &weather, state, open, flow_w / stiffness, stiffness);
+        let mut pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
         let limit_c = self.cover.as_ref().map_or(f64::INFINITY, |c| c.off_above_c);
         if cover_on_frac > 0.0 && start_c > limit_c - COVER_WATCH_K {
             let with_k = (flow_w + pump.added_w()) / stiffness;
@@ -340,7 +378,7 @@ impl Machine {
             if lies < cover_on_frac {
                 cover_on_frac = lies;
                 (flow_w, stiffness) = sum(lies);
-                pump = self.decide(at, &weather, state, open, flow_w / stiffness, stiffness);
+                pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
             }
         }
         let heated_w = flow_w + pump.added_w();
@@ -356,7 +394,6 @@ impl Machine {
             open,
             cover_on_frac,
             bathing,
-            weather,
             ground,
             filter_w,
             pump,
@@ -387,11 +424,11 @@ impl Machine {
 
     /// Steps `state` through one interval.
     #[inline]
-    pub(crate) fn step(&self, at: &Interval<'_>, state: &mut State) -> Outcome {
-        let row = at.row;
+    pub(crate) fn step(&self, at: &Interval<'_>, state: &mut State, pad: &mut Pad) -> Outcome {
+        let row = at.row();
         let h = self.interval_s;
         let start_c = state.water_c;
-        let settled = self.settle(at, state);
+        let settled = self.settle(at, state, pad);
         let Settled {
             open,
             cover_on_frac,
@@ -400,48 +437,47 @@ impl Machine {
             middle_c,
             ..
         } = settled;
-        let weather = &settled.weather;
         let running = &settled.pump;
         let on = running.on_frac;
 
         // Every flow anew at the middle; the ground for a straight line to the end.
         let terms = self.terms(at, cover_on_frac, settled.bathing, open, settled.surface_c);
-        let mut heaters = [HeaterOutcome::default(); MAX_HEATERS];
         let mut outlet_c = f64::NAN;
-        let mut heaters_w = running.siphon_w();
+        let mut heaters_w = 0.0;
         let mut pump_heat_w = settled.filter_w;
-        let mut start_body_c = [f64::NAN; MAX_HEATERS];
         if let (true, Some(pump)) = (on > 0.0, &self.pump) {
-            let chain = self.chain(pump, weather, &running.bodies, middle_c);
+            let chain = self.chain(pump, &pad.weather, &pad.bodies, middle_c, &mut pad.running);
             outlet_c = chain.outlet_c;
-            heaters_w = 0.0;
             pump_heat_w += on * running.pump_heat_w;
             for (i, unit) in self.heaters.iter().enumerate() {
-                let run = &chain.running[i];
-                let body_w = running.starts * unit.heater.start_heat_j(&running.bodies[i], run) / h;
-                heaters[i] = HeaterOutcome {
+                let (run, body) = (&pad.running[i], &pad.bodies[i]);
+                let body_w = running.starts * unit.heater.start_heat_j(body, run) / h;
+                pad.done[i] = HeaterOutcome {
                     heat_w: on * run.heat_w + body_w,
                     gained_w: on * (run.absorbed_w - run.lost_w + run.from_store_w),
                     body_w,
                 };
-                heaters_w += heaters[i].heat_w;
-                if !state.pump_on {
-                    start_body_c[i] = running.bodies[i].body_c;
-                }
-                let after = unit
-                    .heater
-                    .advance(&weather[i], &running.bodies[i], run, on, h);
+                heaters_w += pad.done[i].heat_w;
+                pad.start_body_c[i] = if state.pump_on { f64::NAN } else { body.body_c };
+                let after = unit.heater.advance(&pad.weather[i], body, run, on, h);
                 state.heaters[i] = if running.rest_s > 0.0 {
-                    unit.heater.rest_body(&weather[i], &after, running.rest_s)
+                    unit.heater
+                        .rest_body(&pad.weather[i], &after, running.rest_s)
                 } else {
                     after
                 };
             }
         } else {
             for (i, unit) in self.heaters.iter().enumerate() {
-                heaters[i].heat_w = running.siphons_w[i];
-                heaters[i].gained_w = running.siphons_w[i];
-                state.heaters[i] = unit.heater.rest(&weather[i], &state.heaters[i], h);
+                let siphon_w = pad.siphon_w[i];
+                pad.done[i] = HeaterOutcome {
+                    heat_w: siphon_w,
+                    gained_w: siphon_w,
+                    body_w: 0.0,
+                };
+                heaters_w += siphon_w;
+                pad.start_body_c[i] = f64::NAN;
+                state.heaters[i] = unit.heater.rest(&pad.weather[i], &state.heaters[i], h);
             }
         }
         let (other_flows_w, _) = terms.sum();
@@ -478,8 +514,6 @@ impl Machine {
             outlet_c,
             cover_c: terms.cover_c,
             cover_residual_w_m2: terms.cover_residual_w_m2,
-            heaters,
-            start_body_c,
             short_cycling: running.short_cycling,
             heating_power_w: on * running.power_w,
             other_bought_w: self.other.as_ref().map_or(0.0, |o| other_w / o.efficiency),

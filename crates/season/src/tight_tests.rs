@@ -10,8 +10,8 @@ use swimdays_weather::WeatherYear;
 use crate::clock::ticks;
 use crate::machine::Machine;
 use crate::prepared::Prepared;
-use crate::run::{PlaneRows, begin};
-use crate::step::{Interval, Settled, State};
+use crate::run::begin;
+use crate::step::{Interval, Pad, Settled, State};
 use crate::test_plan::{cover_and_board, sensor_plan};
 use crate::{Detail, Plan, run};
 
@@ -35,7 +35,13 @@ fn weather(name: &str) -> WeatherYear {
 }
 
 /// Everything but the ground at one water temperature, with the run's own pump and cover.
-fn flows_w(machine: &Machine, at: &Interval<'_>, settled: &Settled, water_c: f64) -> f64 {
+fn flows_w(
+    machine: &Machine,
+    at: &Interval<'_>,
+    settled: &Settled,
+    pad: &mut Pad,
+    water_c: f64,
+) -> f64 {
     let terms = machine.terms(
         at,
         settled.cover_on_frac,
@@ -44,16 +50,13 @@ fn flows_w(machine: &Machine, at: &Interval<'_>, settled: &Settled, water_c: f64
         water_c,
     );
     let pump = &settled.pump;
-    let mut into_w = terms.sum().0 + settled.filter_w + settled.other_w + pump.siphon_w();
+    let mut into_w = terms.sum().0 + settled.filter_w + settled.other_w + pump.siphon_w;
     if let (true, Some(unit)) = (pump.on_frac > 0.0, &machine.pump) {
-        let chain = machine.chain(unit, &settled.weather, &pump.bodies, water_c);
+        let chain = machine.chain(unit, &pad.weather, &pad.bodies, water_c, &mut pad.running);
         into_w += pump.on_frac * (chain.heat_w + pump.pump_heat_w);
         for (i, heater) in machine.heaters.iter().enumerate() {
-            into_w += pump.starts
-                * heater
-                    .heater
-                    .start_heat_j(&pump.bodies[i], &chain.running[i])
-                / machine.interval_s;
+            let start_j = heater.heater.start_heat_j(&pad.bodies[i], &pad.running[i]);
+            into_w += pump.starts * start_j / machine.interval_s;
         }
     }
     into_w
@@ -67,11 +70,12 @@ fn tight(
     mut water_c: f64,
     nodes_c: &mut [f64; GROUND_NODES],
 ) -> f64 {
-    let settled = machine.settle(at, run_start);
-    let deep_c = at.row.deep_c;
-    let rate = |water: f64, nodes: &[f64; GROUND_NODES]| {
+    let mut pad = Pad::new();
+    let settled = machine.settle(at, run_start, &mut pad);
+    let deep_c = at.row().deep_c;
+    let mut rate = |water: f64, nodes: &[f64; GROUND_NODES]| {
         let ground_w = machine.ground_area_m2 * machine.ground.flow_now_w_m2(nodes[0], water);
-        let into_w = flows_w(machine, at, &settled, water) + ground_w;
+        let into_w = flows_w(machine, at, &settled, &mut pad, water) + ground_w;
         (
             into_w / machine.capacity_j_k,
             machine.ground.node_rates_k_s(nodes, water, deep_c),
@@ -107,15 +111,18 @@ fn tight(
 fn largest_error_k(plan: &Plan, weather: &WeatherYear) -> f64 {
     let year = Prepared::new(plan, weather).expect("prepared");
     let machine = Machine::new(plan, &year).expect("machine");
-    let planes = PlaneRows::new(&machine);
+    let mut pad = Pad::new();
     let mut state = begin(&machine, &year, 0, 12.0);
     let mut water_c = state.water_c;
     let mut nodes_c = machine.ground.node_temperatures_c(&state.ground);
     let mut worst = 0.0_f64;
     for i in 0..year.rows.len() {
-        let at = planes.at(&year, i);
+        let at = Interval {
+            year: &year,
+            index: i,
+        };
         water_c = tight(&machine, &at, &state, water_c, &mut nodes_c);
-        machine.step(&at, &mut state);
+        machine.step(&at, &mut state, &mut pad);
         assert_eq!(
             state.ice_kg, 0.0,
             "the tight solver knows no ice: take a milder sample"
