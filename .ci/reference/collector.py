@@ -1,4 +1,4 @@
-"""Films, conduction and pressure losses from reference libraries, for tests/tests/collector.rs.
+"""Films and conduction from reference libraries, for tests/tests/collector.rs.
 
     collector.py FOLDER [...]
 
@@ -59,10 +59,6 @@ for ra in logs(1e2, 1e8, 40):
     put("cylinder_natural", "ht", ra, 0.71, 0, Nu_horizontal_cylinder_Churchill_Chu(Pr=0.71, Gr=ra / 0.71))
 for ra in logs(1.01e7, 1e10, 20):
     put("plate_natural", "ht", ra, 0.71, 0, Nu_horizontal_plate_McAdams(Pr=0.71, Gr=ra / 0.71, buoyancy=True))
-
-# a = Reynolds number: laminar friction factor (Hagen-Poiseuille).
-for re in logs(10.0, 2000.0, 10):
-    put("laminar_friction", "fluids", re, 0, 0, fluids.friction_factor(Re=re))
 
 # a = spacing, b = outside diameter, c = depth, m: conduction of one cylinder below a plane (one W/(m K), one metre).
 for depth in (0.05, 0.1, 0.3):

@@ -655,7 +655,7 @@ fn films_against_reference_libraries() {
     type Film = fn([f64; 4]) -> f64;
     let Some(reference) = reference() else { return };
     // Schmidt's coil also against Xin & Ebadian's: what such correlations differ by.
-    let kinds: [(&str, &str, Film, f64); 9] = [
+    let kinds: [(&str, &str, Film, f64); 8] = [
         (
             "gnielinski",
             "ht",
@@ -698,7 +698,6 @@ fn films_against_reference_libraries() {
             |v| outside::plate_natural_nusselt(v[0]),
             SAME_EQUATION,
         ),
-        ("laminar_friction", "fluids", |v| 64.0 / v[0], SAME_EQUATION),
         (
             // One cylinder is a row with wide spacing; the row's formula is for depths of some diameters.
             "single_buried",

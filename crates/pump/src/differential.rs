@@ -1,5 +1,7 @@
 //! A sensor on the tube against a sensor in the pool, solved for a whole interval of steady weather.
 
+use swimdays_properties::elementary::exp;
+
 use crate::control::Window;
 use crate::{PumpError, within};
 
@@ -83,7 +85,7 @@ pub struct DifferentialResult {
     pub on_frac: f64,
     /// How often it starts in the interval; a mean, not a whole number, when it cycles.
     pub starts: f64,
-    /// The tube at those starts, °C.
+    /// The tube at those starts, °C: their mean.
     pub start_body_c: f64,
     /// It stops by itself and starts again, over and over: the settled outlet does not hold the pump on.
     pub short_cycling: bool,
@@ -102,8 +104,9 @@ pub struct DifferentialResult {
 /// stood in the tube, for the transit time, then the settled outlet.
 ///
 /// - Settled outlet above `T_pool + off_k`: once on, it stays on.
-/// - Otherwise, if stagnation is above `T_on`, it cycles: on for the longer of transit and least run, off from the
-///   running tube's temperature up to `T_on`. The share is the cycle's, after the wait for the first start.
+/// - Otherwise, if stagnation is above `T_on`, it cycles: on for the longer of transit and least run, off until the
+///   sensor has warmed from the settled outlet to `T_on` (each piece of the standing tube warms by itself). The share
+///   is the cycle's, after the wait for the first start.
 /// - Otherwise off; a pump that ran is stopped at the beginning.
 ///
 /// | argument | meaning | unit | range |
@@ -111,7 +114,8 @@ pub struct DifferentialResult {
 /// | `input` | see [`DifferentialInput`] | | `time_constant_s`, `interval_s` > 0 |
 ///
 /// Source: first-order response; our own derivation. Differs from a switched control by the position within the cycle
-/// at the interval's ends; checked against minute-by-minute switching in this module's tests.
+/// at the interval's ends: a day may hold a start more or fewer. Checked against switching minute by minute in
+/// `tests/tests/pump.rs`.
 #[must_use]
 pub fn differential_on_frac(input: &DifferentialInput<'_>) -> DifferentialResult {
     let i = input;
@@ -125,13 +129,14 @@ pub fn differential_on_frac(input: &DifferentialInput<'_>) -> DifferentialResult
             ..DifferentialResult::default()
         };
     }
-    // A run of the interval before goes on for its least time, then the tube stands as it ran.
-    let (carried_s, body_c) = if i.was_on && i.run_left_s > 0.0 {
-        (i.run_left_s.min(i.interval_s), i.running_body_c)
+    // A run of the interval before goes on for its least time, then the tube stands as it ran, warmest at the sensor.
+    let (carried_s, body_c, sensor_c) = if i.was_on && i.run_left_s > 0.0 {
+        (i.run_left_s.min(i.interval_s), i.running_body_c, i.outlet_c)
     } else {
-        (0.0, i.body_c)
+        (0.0, i.body_c, i.body_c)
     };
-    let wait_s = carried_s + warming_s(body_c, start_c, i.stagnation_c, i.time_constant_s);
+    let standing_s = warming_s(sensor_c, start_c, i.stagnation_c, i.time_constant_s);
+    let wait_s = carried_s + standing_s;
     if wait_s >= i.interval_s {
         return DifferentialResult {
             on_frac: carried_s / i.interval_s,
@@ -142,7 +147,7 @@ pub fn differential_on_frac(input: &DifferentialInput<'_>) -> DifferentialResult
             ..DifferentialResult::default()
         };
     }
-    let start_body_c = body_c.max(start_c);
+    let start_body_c = standing_c(i, body_c, standing_s);
     let left_s = i.interval_s - wait_s;
     if holds {
         return DifferentialResult {
@@ -154,7 +159,7 @@ pub fn differential_on_frac(input: &DifferentialInput<'_>) -> DifferentialResult
         };
     }
     let run_s = i.control.least_run_s.max(i.transit_s).max(1.0);
-    let rest_s = warming_s(i.running_body_c, start_c, i.stagnation_c, i.time_constant_s);
+    let rest_s = warming_s(i.outlet_c, start_c, i.stagnation_c, i.time_constant_s);
     if run_s + rest_s >= left_s {
         // One run, and no time for another.
         return DifferentialResult {
@@ -169,15 +174,22 @@ pub fn differential_on_frac(input: &DifferentialInput<'_>) -> DifferentialResult
     }
     // The interval ends half-way through a rest, as it does on the mean: `n (run + rest) = left + rest/2`.
     let starts = (left_s + 0.5 * rest_s) / (run_s + rest_s);
+    let cycle_body_c = standing_c(i, i.running_body_c, rest_s);
     DifferentialResult {
         on_frac: (carried_s + (starts * run_s).min(left_s)) / i.interval_s,
         starts,
-        start_body_c: start_c,
+        // The first start finds the tube as it stood, the others as a cycle leaves it.
+        start_body_c: cycle_body_c + (start_body_c - cycle_body_c) / starts,
         short_cycling: true,
         running_at_end: false,
         run_left_s: 0.0,
         standing_at_end_s: 0.5 * rest_s,
     }
+}
+
+/// The tube after standing for `seconds` from `from_c`, °C.
+fn standing_c(i: &DifferentialInput<'_>, from_c: f64, seconds: f64) -> f64 {
+    i.stagnation_c + (from_c - i.stagnation_c) * exp(-seconds / i.time_constant_s)
 }
 
 /// Time for a standing tube to warm from one temperature to another, s; infinite when stagnation is not above it.
