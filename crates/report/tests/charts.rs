@@ -18,10 +18,10 @@ use resvg::usvg;
 use swimdays_report::Units;
 use swimdays_report::chart::{
     Bar, Chart, LedgerView, PNG_PIXELS_PER_METRE, PNG_SCALE, Shape, WeekView, YearView,
-    ledger_chart, telling_week, week_chart, year_chart,
+    ledger_chart, telling_week, week_chart, week_from, year_chart,
 };
 use swimdays_report::style::{Ground, Ink, Style, text_width_px};
-use swimdays_season::Season;
+use swimdays_season::{MonthDay, Season};
 
 /// Rounding of the SVG's positions to 1/8 px.
 const ROUNDED_PX: f64 = 0.25;
@@ -233,7 +233,7 @@ fn the_weeks_series_are_the_hours() {
 }
 
 #[test]
-fn the_telling_week_is_the_open_one_with_most_heater_heat() {
+fn the_telling_week_is_an_open_one_in_which_the_heater_works_and_the_water_warms() {
     let season = season(Invented::default());
     let from = telling_week(&season).unwrap();
     let heat = |start: usize| -> f64 {
@@ -242,12 +242,25 @@ fn the_telling_week_is_the_open_one_with_most_heater_heat() {
             .map(|d| d.heat_kwh.heaters)
             .sum()
     };
+    let rise = |start: usize| season.days[start + 6].water_mean_c - season.days[start].water_mean_c;
+    let open: Vec<usize> = (0..season.days.len() - 6)
+        .filter(|start| season.days[*start..start + 7].iter().all(|d| d.open))
+        .collect();
+    let most = open.iter().map(|s| heat(*s)).fold(0.0, f64::max);
     let chosen = season.days.iter().position(|d| d.date == from).unwrap();
-    for start in 0..season.days.len() - 6 {
-        if season.days[start..start + 7].iter().all(|d| d.open) {
-            assert!(heat(start) <= heat(chosen) + 1e-9);
-        }
+    assert!(open.contains(&chosen) && heat(chosen) >= most / 2.0);
+    for start in open.into_iter().filter(|s| heat(*s) >= most / 2.0) {
+        assert!(rise(start) <= rise(chosen) + 1e-9);
     }
+}
+
+#[test]
+fn a_week_starts_where_asked_and_ends_within_the_run() {
+    let season = season(Invented::default());
+    let start = |month, day| week_from(&season, MonthDay { month, day }).map(|d| d.to_string());
+    assert_eq!(start(5, 14).as_deref(), Some("2001-05-14"));
+    assert_eq!(start(12, 30).as_deref(), Some("2001-12-25"));
+    assert_eq!(start(2, 29), None);
 }
 
 #[test]

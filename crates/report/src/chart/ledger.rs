@@ -64,7 +64,7 @@ pub fn ledger_chart(view: &LedgerView<'_>, style: &Style) -> Chart {
         sun
     };
     let subtitle = format!(
-        "Heat into and out of the pool's water by month and cause. {}",
+        "Heat into and out of the pool’s water by month and cause. {}",
         view.place
     );
     let mut chart = Chart::sheet("ledger", 580.0, style, &title, &subtitle);
@@ -104,6 +104,7 @@ pub fn ledger_chart(view: &LedgerView<'_>, style: &Style) -> Chart {
         y,
         series,
         outlined: false,
+        parted: true,
     };
     // Months without heat of a cause have no box.
     for s in &mut panel.series {
@@ -222,8 +223,13 @@ fn causes(view: &LedgerView<'_>) -> Vec<Cause> {
 /// Names, colours and totals to the right, each near its part of the tallest month.
 fn key(chart: &mut Chart, panel: &Panel, causes: &[Cause], style: &Style) {
     let pitch = style.label_px + style.axis_px + 12.0;
-    let mut wanted: Vec<(f64, &Cause)> = causes
-        .iter()
+    // From the top of the upper stack down to the bottom of the lower one.
+    let (upper, lower): (Vec<&Cause>, Vec<&Cause>) = causes.iter().partition(|c| c.total() >= 0.0);
+    let mut lowest = f64::NEG_INFINITY;
+    let wanted: Vec<(f64, &Cause)> = upper
+        .into_iter()
+        .rev()
+        .chain(lower)
         .map(|cause| {
             let upwards = cause.total() >= 0.0;
             let tallest = panel.series(cause.name).and_then(|s| match &s.shape {
@@ -234,10 +240,10 @@ fn key(chart: &mut Chart, panel: &Panel, causes: &[Cause], style: &Style) {
                 _ => None,
             });
             let middle = tallest.map_or(0.0, |b| f64::midpoint(b.y0, b.y1));
-            (panel.px(0.0, middle).1, cause)
+            lowest = panel.px(0.0, middle).1.max(lowest);
+            (lowest, cause)
         })
         .collect();
-    wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
     let centres: Vec<f64> = wanted.iter().map(|w| w.0).collect();
     let heights = vec![pitch; wanted.len()];
     let placed = spread(

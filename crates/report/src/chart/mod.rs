@@ -156,6 +156,8 @@ pub struct Panel {
     pub series: Vec<Series>,
     /// Whether an outline is drawn around it.
     pub outlined: bool,
+    /// Whether boxes that stand on each other are parted by a hair of paper.
+    pub parted: bool,
 }
 
 impl Panel {

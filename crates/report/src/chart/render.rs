@@ -21,6 +21,9 @@ pub const PNG_SCALE: u32 = 2;
 /// Pixels per metre of a PNG: 144 dots per inch, twice the 72 at which a sheet of 900 px is 12.5 in wide.
 pub const PNG_PIXELS_PER_METRE: u32 = 5669;
 
+/// Paper between boxes that stand on each other.
+const HAIR_PX: f64 = 1.0;
+
 type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 type Spot = (i32, i32);
 
@@ -187,7 +190,10 @@ fn draw_series(area: &Area<'_>, panel: &Panel, series: &Series, style: &Style) -
     match &series.shape {
         Shape::Bars(bars) => {
             for bar in joined(bars) {
-                let (a, b) = (panel.px(bar.x0, bar.y0), panel.px(bar.x1, bar.y1));
+                let (a, mut b) = (panel.px(bar.x0, bar.y0), panel.px(bar.x1, bar.y1));
+                if panel.parted && (b.1 - a.1).abs() > 3.0 * HAIR_PX {
+                    b.1 -= HAIR_PX * (b.1 - a.1).signum();
+                }
                 let corners = [
                     spot((a.0.min(b.0), a.1.min(b.1))),
                     spot((a.0.max(b.0), a.1.max(b.1))),

@@ -64,6 +64,7 @@ pub(crate) fn rule(frame: Frame, x: (f64, f64), legs: &[Leg]) -> Panel {
             shape: Shape::Bars(tones),
         }],
         outlined: true,
+        parted: false,
     }
 }
 

@@ -1,7 +1,7 @@
 //! One week hour by hour: water, outlet and air above, sun and pump below, on one rule of days.
 
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
-use swimdays_season::{Hourly, MonthDay, Season};
+use swimdays_season::{Day, Hourly, MonthDay, Season};
 
 use super::time::{Leg, as_f64, rule};
 use super::year::line;
@@ -34,25 +34,29 @@ pub struct WeekView<'a> {
     pub units: Units,
 }
 
-/// The week that tells most: of all stretches of seven open days the one in which the solar heaters put most
-/// heat into the water; without heaters, the one in which the water warmed most. The earliest of equals; the
-/// first day of the run when the pool is never open for seven days on end; `None` for a run without days.
+/// The week that tells most: of all stretches of seven open days the one over which the water warmed most, from
+/// the first day's mean to the last day's; where solar heaters gave heat, only stretches count in which they gave at
+/// least half of what they gave in their best. The earliest of equals. The first day of the run when the pool is never
+/// open for seven days on end; `None` for a run without days.
 #[must_use]
 pub fn telling_week(season: &Season) -> Option<NaiveDate> {
-    let by_heater = season.heat_kwh.heaters > 0.0;
+    let heaters = |week: &[Day]| week.iter().map(|d| d.heat_kwh.heaters).sum::<f64>();
+    // Days before a given start are empty.
+    let weeks = || {
+        season
+            .days
+            .windows(DAYS)
+            .filter(|week| week.iter().all(|d| d.open && d.water_mean_c.is_finite()))
+    };
+    let most = weeks()
+        .map(heaters)
+        .filter(|kwh| kwh.is_finite())
+        .fold(0.0, f64::max);
     let mut best: Option<(f64, NaiveDate)> = None;
-    for week in season.days.windows(DAYS) {
-        if !week.iter().all(|d| d.open) {
-            continue;
-        }
-        let worth: f64 = if by_heater {
-            week.iter().map(|d| d.heat_kwh.heaters).sum()
-        } else {
-            week[DAYS - 1].water_mean_c - week[0].water_mean_c
-        };
-        // Days before a given start have no heat to compare.
-        if worth.is_finite() && best.is_none_or(|(most, _)| worth > most + 1e-9) {
-            best = Some((worth, week[0].date));
+    for week in weeks().filter(|week| most <= 0.0 || heaters(week) >= most / 2.0) {
+        let rise = week[DAYS - 1].water_mean_c - week[0].water_mean_c;
+        if best.is_none_or(|(so_far, _)| rise > so_far + 1e-9) {
+            best = Some((rise, week[0].date));
         }
     }
     best.map(|(_, date)| date)
@@ -129,6 +133,7 @@ pub fn week_chart(view: &WeekView<'_>, style: &Style) -> Chart {
         ],
         y: sun_axis,
         outlined: false,
+        parted: false,
     };
     chart.label_left_axis(&sun, style.axis_px);
 
@@ -308,6 +313,7 @@ fn temperatures(
         y,
         series,
         outlined: false,
+        parted: false,
     }
 }
 

@@ -113,6 +113,7 @@ pub fn year_chart(view: &YearView<'_>, style: &Style) -> Chart {
             line("water_mean", Ink::Water, water, 2.75, Dash::Solid),
         ],
         outlined: false,
+        parted: false,
     };
     chart.label_left_axis(&panel, style.axis_px);
 
