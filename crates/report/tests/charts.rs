@@ -470,6 +470,61 @@ fn a_gap_in_a_series_is_not_drawn_over() {
     assert!(chart.svg(&Style::light()).is_ok());
 }
 
+/// A run with a given start has empty days before it.
+#[test]
+fn empty_days_before_a_start_are_left_out() {
+    let mut season = season(Invented::default());
+    for day in &mut season.days[..120] {
+        day.water_min_c = f64::NAN;
+        day.water_mean_c = f64::NAN;
+        day.water_max_c = f64::NAN;
+        day.heat_kwh.fill(f64::NAN);
+    }
+    let chart = year(&season, Units::Us);
+    let panel = chart.panel("temperature").unwrap();
+    assert_eq!(
+        panel.series("water_mean").unwrap().values().len(),
+        365 - 120
+    );
+    assert_eq!(panel.series("air_mean").unwrap().values().len(), 365);
+    assert!(
+        !chart.alt.contains("NaN") && !chart.alt.contains('–'),
+        "{}",
+        chart.alt
+    );
+    assert!(chart.svg(&Style::light()).is_ok());
+    let chosen = telling_week(&season).unwrap();
+    assert!(
+        season
+            .days
+            .iter()
+            .any(|d| d.date == chosen && d.open && d.water_mean_c.is_finite())
+    );
+}
+
+#[test]
+fn a_value_alone_is_drawn() {
+    let mut season = season(Invented::default());
+    let from = telling_week(&season).unwrap();
+    let hourly = season.hourly.as_mut().unwrap();
+    let noon = hourly
+        .start
+        .iter()
+        .position(|s| *s == from.and_hms_opt(12, 0, 0).unwrap())
+        .unwrap();
+    for (i, outlet) in hourly.outlet_c.iter_mut().enumerate() {
+        *outlet = if i == noon { 30.0 } else { f64::NAN };
+    }
+    let orange = {
+        let [r, g, b] = Style::light().rgb(Ink::Outlet);
+        format!("stroke=\"#{r:02X}{g:02X}{b:02X}\"")
+    };
+    let svg = week(&season, Units::Metric, true)
+        .svg(&Style::light())
+        .unwrap();
+    assert_eq!(svg.matches(&orange).count(), 1);
+}
+
 #[test]
 fn widths_come_from_the_font() {
     let one = text_width_px("m", 100.0, false);

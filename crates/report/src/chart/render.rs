@@ -21,6 +21,8 @@ pub const PNG_SCALE: u32 = 2;
 /// Pixels per metre of a PNG: 144 dots per inch, twice the 72 at which a sheet of 900 px is 12.5 in wide.
 pub const PNG_PIXELS_PER_METRE: u32 = 5669;
 
+/// Half the stroke of a value that has no neighbour.
+const LONE_PX: f64 = 2.0;
 /// Paper between boxes that stand on each other.
 const HAIR_PX: f64 = 1.0;
 
@@ -225,7 +227,11 @@ fn draw_series(area: &Area<'_>, panel: &Panel, series: &Series, style: &Style) -
                 stroke_width: units_unsigned(*width_px),
             };
             for run in points.split(|(_, y)| !y.is_finite()) {
-                let pixels: Vec<_> = run.iter().map(|&(x, y)| panel.px(x, y)).collect();
+                let mut pixels: Vec<_> = run.iter().map(|&(x, y)| panel.px(x, y)).collect();
+                if let [(x, y)] = pixels[..] {
+                    // A value alone is a short stroke, or it would not be seen.
+                    pixels = vec![(x - LONE_PX, y), (x + LONE_PX, y)];
+                }
                 for piece in dashed(&pixels, *dash) {
                     area.draw(&PathElement::new(
                         piece.into_iter().map(spot).collect::<Vec<_>>(),
