@@ -227,3 +227,93 @@ fn no_set_panics() {
         })
         .unwrap_or_else(|e| panic!("{e}"));
 }
+
+/// Sizes over their whole ranges and beyond: what the scenario lets through, the physics builds.
+#[test]
+fn what_is_accepted_can_be_built() {
+    let keys = prop::sample::select(vec![
+        ("pool.length", "m", 1.0, 100.0),
+        ("pool.depth", "m", 0.1, 6.0),
+        ("pool.ground_depth", "m", 0.5, 30.0),
+        ("pool.shell_thickness", "mm", 0.3, 1000.0),
+        ("pool.insulation", "m2K/W", 0.0, 20.0),
+        ("heater.board.tube.outer_diameter", "mm", 3.0, 110.0),
+        ("heater.board.tube.bore", "mm", 3.0, 110.0),
+        ("heater.board.tube.length", "m", 0.5, 200.0),
+        ("heater.board.tube.emissivity", "", 0.05, 1.0),
+        ("heater.board.board.area", "m2", 0.05, 2000.0),
+        ("heater.board.board.spacing", "mm", 5.0, 1000.0),
+        ("heater.board.board.inner_diameter", "m", 0.05, 5.0),
+        ("heater.board.board.thickness", "mm", 0.0, 200.0),
+        ("heater.board.board.bond", "W/mK", 0.1, 3.0),
+        ("heater.board.board.lid_gap", "mm", 1.0, 300.0),
+        ("heater.board.board.lid_transmittance", "", 0.1, 1.0),
+        ("heater.board.tilt", "deg", 0.0, 90.0),
+        ("heater.deck.deck.depth", "mm", 0.0, 1500.0),
+        ("heater.deck.deck.slab_thickness", "mm", 0.0, 1000.0),
+        ("heater.deck.deck.spacing", "mm", 3.0, 2000.0),
+        ("heater.deck.tube.outer_diameter", "mm", 3.0, 110.0),
+        ("heater.panel.panel.eta0", "", 0.3, 1.1),
+        ("heater.panel.panel.b1", "", 0.0, 40.0),
+        ("heater.panel.panel.b2", "", 0.0, 20.0),
+        ("heater.panel.panel.bu", "", 0.0, 0.2),
+        (
+            "heater.panel.panel.heat_capacity",
+            "J/m2K",
+            500.0,
+            100_000.0,
+        ),
+        ("pump.flow", "L/min", 0.04, 600.0),
+    ]);
+    let ends = prop_oneof![Just(0.0), Just(1.0), 0.0..1.0_f64];
+    let words = prop::sample::select(vec![
+        "heater.deck.deck.placement=in-slab",
+        "heater.deck.deck.placement=in-soil",
+        "heater.deck.deck.placement=on-surface",
+        "heater.board.board.layout=serpentine",
+        "heater.board.board.material=none",
+        "heater.board.board.spacing=overlapping",
+        "heater.board.board.lid=none",
+        "pool.kind=in-ground",
+    ]);
+    let sets = (prop::collection::vec((keys, ends), 1..4), words);
+    let built = std::cell::Cell::new(0);
+    runner(3000)
+        .run(&sets, |(values, word)| {
+            let mut sets: Vec<String> = values
+                .iter()
+                .map(|((key, unit, low, high), at)| {
+                    format!("{key}={} {unit}", low + (high - low) * at)
+                })
+                .map(|set| set.trim_end().to_owned())
+                .collect();
+            sets.push(word.to_owned());
+            if let Ok(scenario) = parse(COMPLETE, "complete.toml", Path::new(""), &sets) {
+                let plan = scenario.plan;
+                if let swimdays_season::Shell::InGround { ground, .. } = &plan.pool.shell {
+                    let ground = swimdays_pool::Ground::new(ground, 3600.0);
+                    prop_assert!(ground.is_ok(), "{:?}: {:?}", sets, ground.err());
+                }
+                let pump = plan
+                    .pump
+                    .as_ref()
+                    .expect("the pump of the complete scenario");
+                prop_assert!(pump.pump.check().is_ok(), "{:?}", sets);
+                for heater in &plan.heaters {
+                    let heated = swimdays_collector::Heater::new(
+                        &heater.spec,
+                        pump.pump.flow_m3_s() * 1000.0,
+                    );
+                    prop_assert!(heated.is_ok(), "{:?}: {:?}", sets, heated.err());
+                }
+                built.set(built.get() + 1);
+            }
+            Ok(())
+        })
+        .unwrap_or_else(|e| panic!("{e}"));
+    let built = built.get();
+    assert!(
+        built > 300,
+        "only {built} draws were accepted, the check says little"
+    );
+}

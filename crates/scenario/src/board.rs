@@ -247,8 +247,10 @@ fn fits(
     sides: Option<(f64, f64)>,
     layout: Layout,
 ) {
-    /// Rows at the rim stick out half a pitch; measures are rounded.
-    const SLACK: f64 = 1.02;
+    /// What a tape measure cannot tell.
+    const SLACK: f64 = 1.005;
+    /// Rows at the rim of a spiral may stick out half a pitch.
+    const RIM: f64 = 1.02;
     let key = if s.has("area") { "area" } else { "length" };
     if !s.has(key) {
         return;
@@ -278,7 +280,7 @@ fn fits(
         Some((length, width)),
         1,
     ) = (layout, sides, tube.parallel_circuits)
-        && outer_diameter_m > length.min(width) * SLACK
+        && outer_diameter_m > length.min(width) * RIM
     {
         let units = walk.units;
         let problem = format!(

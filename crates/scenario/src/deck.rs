@@ -78,7 +78,7 @@ pub(crate) fn deck(walk: &mut Walk<'_>, heater: &mut Section<'_>) -> DeckSpec {
         walk,
         "slab_thickness",
         Kind::Length,
-        0.0..=1.0,
+        0.0..=0.8,
         SLAB_THICKNESS,
     );
     let mut exposed_shape_frac = EXPOSED_SHAPE.value;
@@ -159,40 +159,30 @@ fn depth_fits(
     slab_m: f64,
     lies: Lies,
 ) {
+    /// Deepest soil that is resolved, m.
+    const DEEPEST_M: f64 = 0.6;
     let show = |m| walk.units.format_small_length(m, 2);
-    let low = if lies == Lies::InSlab {
-        outer_m / 2.0
+    // At least a diameter of cover, and the tube altogether on one side of the slab's lower face.
+    let (low, high, where_it_lies) = if lies == Lies::InSlab {
+        (outer_m, slab_m - outer_m / 2.0, "in a slab")
     } else {
-        slab_m + outer_m / 2.0
+        (
+            (slab_m + outer_m / 2.0).max(outer_m),
+            DEEPEST_M,
+            "in the soil below a slab",
+        )
     };
-    let high = if lies == Lies::InSlab {
-        slab_m - outer_m / 2.0
-    } else {
-        1.5
-    };
-    if depth_m < low - 1e-9 || depth_m > high + 1e-9 {
-        let (what, allowed) = if lies == Lies::InSlab {
-            (
-                "slab",
-                format!(
-                    "{} to {} from the surface to the middle of the tube",
-                    show(low),
-                    show(high)
-                ),
+    if depth_m < low || depth_m > high {
+        let problem = format!("does not lie {where_it_lies} {} thick", show(slab_m));
+        let allowed = if low <= high {
+            format!(
+                "{} to {} from the surface to the middle of the tube",
+                show(low),
+                show(high)
             )
         } else {
-            (
-                "soil",
-                format!(
-                    "{} or more from the surface to the middle of the tube",
-                    show(low)
-                ),
-            )
+            "a slab thick enough for the tube".to_owned()
         };
-        let problem = format!(
-            "is not inside the {what}, whose slab is {} thick",
-            show(slab_m)
-        );
         s.wrong(
             walk,
             "depth",
@@ -218,9 +208,9 @@ pub(crate) fn panel(walk: &mut Walk<'_>, heater: &mut Section<'_>) -> PanelSpec 
         |key: &str, range, value, source| s.number_or(walk, key, range, Usual { value, source });
     let spec = PanelSpec {
         area_m2: area.or(4.0),
-        eta0_frac: number("eta0", 0.3..=1.1, 0.9, PANEL),
+        eta0_frac: number("eta0", 0.3..=1.0, 0.9, PANEL),
         bu_s_m: number("bu", 0.0..=0.2, 0.03, PANEL),
-        b1_w_m2_k: number("b1", 0.0..=40.0, 10.0, PANEL),
+        b1_w_m2_k: number("b1", 0.1..=40.0, 10.0, PANEL),
         b2_w_s_m3_k: number("b2", 0.0..=20.0, 4.0, PANEL),
         emissivity_over_absorptance: number(
             "emissivity_over_absorptance",
