@@ -5,6 +5,9 @@ use swimdays_pump::{Control, DifferentialInput, differential_on_frac};
 use crate::machine::{Machine, PumpUnit};
 use crate::step::{Chain, Interval, Pad, State};
 
+/// Rounds in which the flow of a thermosiphon and its tube come to agree.
+const SIPHON_ROUNDS: usize = 5;
+
 /// What was decided for one interval.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Decision {
@@ -98,7 +101,10 @@ impl Machine {
             return self.finish(pump, at, out);
         }
         if scheduled <= 0.0 {
-            self.siphon(pump, pad, state, &mut out);
+            // A pool that is closed has its heaters drained.
+            if open {
+                self.siphon(pump, pad, state, &mut out);
+            }
             return out;
         }
         if let Control::Differential(control) = &pump.control {
@@ -230,33 +236,40 @@ impl Machine {
     }
 
     /// What a heater above the pool gives away by itself at night when no check valve stops the water.
+    ///
+    /// The colder the tube the stronger the flow, and the stronger the flow the warmer the tube: a few rounds towards
+    /// where both agree. An upper bound, as the flow itself is.
     #[inline]
     fn siphon(&self, pump: &PumpUnit, pad: &mut Pad, state: &State, out: &mut Decision) {
         if pump.check_valve {
             return;
         }
         for (i, unit) in self.heaters.iter().enumerate() {
-            let body_c = state.heaters[i].body_c;
-            if unit.height_above_water_m <= 0.0 || body_c >= state.water_c {
+            let water_c = state.water_c;
+            let mut tube_c = state.heaters[i].body_c;
+            if unit.height_above_water_m <= 0.0 || tube_c >= water_c {
                 continue;
             }
-            let flow_kg_s = unit
-                .heater
-                .thermosiphon_flow_kg_s(
-                    body_c,
-                    state.water_c,
+            let mut heat_w = 0.0;
+            for _ in 0..SIPHON_ROUNDS {
+                let flow_kg_s = unit.heater.thermosiphon_flow_kg_s(
+                    tube_c,
+                    water_c,
                     unit.height_above_water_m,
                     pump.connecting_length_m,
                     pump.connecting_bore_m,
-                )
-                .abs();
-            if flow_kg_s > 0.0 {
+                );
+                if flow_kg_s <= 0.0 {
+                    break;
+                }
                 let running =
                     unit.heater
-                        .run(&pad.weather[i], &state.heaters[i], state.water_c, flow_kg_s);
-                pad.siphon_w[i] = running.heat_w.min(0.0);
-                out.siphon_w += pad.siphon_w[i];
+                        .run(&pad.weather[i], &state.heaters[i], water_c, flow_kg_s);
+                heat_w = running.heat_w.min(0.0);
+                tube_c = 0.5 * (tube_c + 0.5 * (running.outlet_c + water_c));
             }
+            pad.siphon_w[i] = heat_w;
+            out.siphon_w += heat_w;
         }
     }
 

@@ -4,9 +4,15 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
-/// How many days can we swim, and what does each measure give?
+/// The program and its commands.
 #[derive(Debug, Parser)]
-#[command(name = "swimdays", version, about, long_about = None, disable_help_subcommand = true)]
+#[command(
+    name = "swimdays",
+    version,
+    about = "How many days can we swim, and what does each measure give?",
+    long_about = None,
+    disable_help_subcommand = true
+)]
 pub(crate) struct Args {
     #[command(subcommand)]
     pub(crate) command: Command,

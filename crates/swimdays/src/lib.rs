@@ -31,7 +31,11 @@ where
         Err(error) => {
             let wanted = !error.use_stderr();
             let text = error.render().to_string();
-            let written = if wanted { out.write_all(text.as_bytes()) } else { err.write_all(text.as_bytes()) };
+            let written = if wanted {
+                out.write_all(text.as_bytes())
+            } else {
+                err.write_all(text.as_bytes())
+            };
             return if wanted && written.is_ok() { 0 } else { 2 };
         }
     };

@@ -47,7 +47,10 @@ pub(crate) fn run(args: &NewArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
 }
 
 fn usual(units: Units) -> Answers {
-    Answers { weather: format!("{}temperate", samples::PREFIX), ..Answers::usual(units) }
+    Answers {
+        weather: format!("{}temperate", samples::PREFIX),
+        ..Answers::usual(units)
+    }
 }
 
 /// Asks what matters most; an empty line takes what stands in brackets.
@@ -58,7 +61,11 @@ fn ask(answers: &mut Answers, input: &mut dyn BufRead, err: &mut dyn Write) -> D
         let mut line = String::new();
         input.read_line(&mut line)?;
         let line = line.trim();
-        Ok(if line.is_empty() { usual.to_owned() } else { line.to_owned() })
+        Ok(if line.is_empty() {
+            usual.to_owned()
+        } else {
+            line.to_owned()
+        })
     };
     let units = question("Feet and gallons (us) or metres and litres (metric)?", "us")?;
     if units.eq_ignore_ascii_case("metric") {
@@ -71,8 +78,14 @@ fn ask(answers: &mut Answers, input: &mut dyn BufRead, err: &mut dyn Write) -> D
     answers.depth = question("Mean depth", &answers.depth)?;
     answers.opens = question("Open from (month-day)", &answers.opens)?;
     answers.closes = question("Open until (month-day)", &answers.closes)?;
-    answers.cover = question("Cover: bubble, foam, solid, disks, liquid or none", &answers.cover)?;
-    let tube = question("Length of tube on the board (none for no board)", answers.tube_length.as_deref().unwrap_or("none"))?;
+    answers.cover = question(
+        "Cover: bubble, foam, solid, disks, liquid or none",
+        &answers.cover,
+    )?;
+    let tube = question(
+        "Length of tube on the board (none for no board)",
+        answers.tube_length.as_deref().unwrap_or("none"),
+    )?;
     answers.tube_length = (tube != "none").then_some(tube);
     if answers.tube_length.is_some() {
         answers.board_area = question("Area of the board", &answers.board_area)?;
@@ -93,8 +106,14 @@ mod tests {
         let mut typed = "metric\nOurs\n\n8 m\n\n\n\n\nnone\nnone\n".as_bytes();
         ask(&mut answers, &mut typed, &mut Vec::new()).expect("answers");
         assert_eq!(answers.units, Units::Metric);
-        assert_eq!((answers.name.as_str(), answers.length.as_str()), ("Ours", "8 m"));
+        assert_eq!(
+            (answers.name.as_str(), answers.length.as_str()),
+            ("Ours", "8 m")
+        );
         assert_eq!(answers.width, Answers::usual(Units::Metric).width);
-        assert_eq!((answers.cover.as_str(), answers.tube_length), ("none", None));
+        assert_eq!(
+            (answers.cover.as_str(), answers.tube_length),
+            ("none", None)
+        );
     }
 }

@@ -9,9 +9,18 @@ pub(crate) const PREFIX: &str = "sample:";
 
 /// Name and content of each invented place.
 const SAMPLES: [(&str, &[u8]); 3] = [
-    ("temperate", include_bytes!("../../../weather-samples/temperate.epw")),
-    ("hot-dry", include_bytes!("../../../weather-samples/hot-dry.epw")),
-    ("cool-south", include_bytes!("../../../weather-samples/cool-south.epw")),
+    (
+        "temperate",
+        include_bytes!("../../../weather-samples/temperate.epw"),
+    ),
+    (
+        "hot-dry",
+        include_bytes!("../../../weather-samples/hot-dry.epw"),
+    ),
+    (
+        "cool-south",
+        include_bytes!("../../../weather-samples/cool-south.epw"),
+    ),
 ];
 
 /// The sample that `path` names, if it names one: `sample:temperate`.
@@ -23,8 +32,14 @@ pub(crate) fn of(path: &Path) -> Option<Result<WeatherYear, String>> {
             swimdays_weather::parse(bytes, name).map_err(|e: WeatherError| e.to_string())
         }
         None => {
-            let known: Vec<String> = SAMPLES.iter().map(|(n, _)| format!("{PREFIX}{n}")).collect();
-            Err(format!("there is no sample weather “{name}”; there are {}", known.join(", ")))
+            let known: Vec<String> = SAMPLES
+                .iter()
+                .map(|(n, _)| format!("{PREFIX}{n}"))
+                .collect();
+            Err(format!(
+                "there is no sample weather “{name}”; there are {}",
+                known.join(", ")
+            ))
         }
     })
 }
@@ -40,7 +55,9 @@ mod tests {
             let year = of(Path::new(&path)).expect("a sample").expect("reads");
             assert!(year.is_whole_year());
         }
-        let wrong = of(Path::new("sample:mars")).expect("a sample").expect_err("unknown");
+        let wrong = of(Path::new("sample:mars"))
+            .expect("a sample")
+            .expect_err("unknown");
         assert!(wrong.contains("sample:temperate"), "{wrong}");
         assert!(of(Path::new("temperate.epw")).is_none());
     }

@@ -23,7 +23,8 @@ use crate::{Done, samples};
 const WIDTH: usize = 100;
 
 pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let mut scenario = swimdays_scenario::load(&args.scenario, &args.sets).map_err(Failure::input)?;
+    let mut scenario =
+        swimdays_scenario::load(&args.scenario, &args.sets).map_err(Failure::input)?;
     if let Some(units) = args.units {
         scenario.units = match units {
             UnitsArg::Us => Units::Us,
@@ -49,7 +50,10 @@ pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -
     }
     if args.json {
         let mut object = Vec::new();
-        answer.summary.write_json(&mut object).map_err(report_failure)?;
+        answer
+            .summary
+            .write_json(&mut object)
+            .map_err(report_failure)?;
         out.write_all(&object)?;
         return Ok(());
     }
@@ -71,7 +75,10 @@ fn folder(args: &SeasonArgs) -> Result<Option<PathBuf>, Failure> {
         return Ok(None);
     }
     let stem = args.scenario.file_stem().ok_or_else(|| {
-        Failure::input(format!("{}: not the name of a scenario file", args.scenario.display()))
+        Failure::input(format!(
+            "{}: not the name of a scenario file",
+            args.scenario.display()
+        ))
     })?;
     Ok(Some(PathBuf::from(stem)))
 }
@@ -97,18 +104,24 @@ fn weather(args: &SeasonArgs, scenario: &Scenario) -> Result<WeatherYear, Failur
 
 /// `05-14` as month and day.
 fn month_day(text: &str) -> Result<(u32, u32), Failure> {
-    let parts = text.split_once('-').and_then(|(m, d)| Some((m.parse().ok()?, d.parse().ok()?)));
+    let parts = text
+        .split_once('-')
+        .and_then(|(m, d)| Some((m.parse().ok()?, d.parse().ok()?)));
     parts
         .filter(|&(m, d)| NaiveDate::from_ymd_opt(2001, m, d).is_some())
         .ok_or_else(|| {
-            Failure::input(format!("--week {text}: not a day of the year; write month-day, such as --week 05-14"))
+            Failure::input(format!(
+                "--week {text}: not a day of the year; write month-day, such as --week 05-14"
+            ))
         })
 }
 
 /// What stands in the way of writing is the person's to solve; the rest is a failed run.
 fn report_failure(error: ReportError) -> Failure {
     match error {
-        ReportError::NotAFolder(_) | ReportError::NotOurs(_) | ReportError::BadName(_) => Failure::input(error),
+        ReportError::NotAFolder(_) | ReportError::NotOurs(_) | ReportError::BadName(_) => {
+            Failure::input(error)
+        }
         other => Failure::Run(other.into()),
     }
 }
@@ -124,13 +137,22 @@ impl Answer {
         let plan = &scenario.plan;
         let year = Prepared::new(plan, weather).map_err(Failure::input)?;
         let season = swimdays_season::run(plan, &year, Detail::Full).map_err(Failure::input)?;
-        let range = swimdays_studies::day_range(plan, &year, season.swim_days).map_err(Failure::input)?;
-        let measures = swimdays_studies::measures_alone(plan, &year).map_err(Failure::input)?;
         let range =
-            DayRange { low: range.low, high: range.high, draws: range.draws, method: range.method };
+            swimdays_studies::day_range(plan, &year, season.swim_days).map_err(Failure::input)?;
+        let measures = swimdays_studies::measures_alone(plan, &year).map_err(Failure::input)?;
+        let range = DayRange {
+            low: range.low,
+            high: range.high,
+            draws: range.draws,
+            method: range.method,
+        };
         let measures: Vec<MeasureDays> = measures
             .into_iter()
-            .map(|m| MeasureDays { name: m.name, swim_days: m.swim_days, too_hot_days: m.too_hot_days })
+            .map(|m| MeasureDays {
+                name: m.name,
+                swim_days: m.swim_days,
+                too_hot_days: m.too_hot_days,
+            })
             .collect();
         let summary = Summary::new(&SummaryInput {
             plan,
@@ -152,12 +174,12 @@ impl Answer {
         output: &mut OutputFolder,
     ) -> Done {
         let style = Style::light();
-        let drawn: Vec<Result<(String, Vec<u8>, &'static str), ReportError>> =
-            self.charts(scenario, weather, week)
-                .into_iter()
-                .map(|chart| Ok((chart.svg(&style)?, chart.png(&style)?, chart.name)))
-                .collect();
-        let mut put = || -> Result<(), ReportError> {
+        let drawn: Vec<Result<(String, Vec<u8>, &'static str), ReportError>> = self
+            .charts(scenario, weather, week)
+            .into_iter()
+            .map(|chart| Ok((chart.svg(&style)?, chart.png(&style)?, chart.name)))
+            .collect();
+        let put = || -> Result<(), ReportError> {
             output.write("hourly.csv", |w| tables::write_hourly_csv(w, &self.season))?;
             output.write("daily.csv", |w| tables::write_daily_csv(w, &self.season))?;
             output.write("summary.json", |w| self.summary.write_json(w))?;
@@ -167,8 +189,11 @@ impl Answer {
                     let file = format!("{name}.{ending}");
                     let path = PathBuf::from(&file);
                     output.write(&file, |w| {
-                        w.write_all(bytes)
-                            .map_err(|source| ReportError::File { doing: "writing", path, source })
+                        w.write_all(bytes).map_err(|source| ReportError::File {
+                            doing: "writing",
+                            path,
+                            source,
+                        })
                     })?;
                 }
             }
@@ -177,7 +202,12 @@ impl Answer {
         put().map_err(report_failure)
     }
 
-    fn charts(&self, scenario: &Scenario, weather: &WeatherYear, week: Option<(u32, u32)>) -> Vec<Chart> {
+    fn charts(
+        &self,
+        scenario: &Scenario,
+        weather: &WeatherYear,
+        week: Option<(u32, u32)>,
+    ) -> Vec<Chart> {
         let plan = &scenario.plan;
         let style = Style::light();
         let has_heaters = !plan.heaters.is_empty();
@@ -198,7 +228,11 @@ impl Answer {
             ledger_chart(
                 &LedgerView {
                     by_month_kwh: &self.season.heat_by_month_kwh,
-                    first_month: self.season.days.first().map_or(0, |d| d.date.month0() as usize),
+                    first_month: self
+                        .season
+                        .days
+                        .first()
+                        .map_or(0, |d| d.date.month0() as usize),
                     has_heaters,
                     place: &place,
                 },
@@ -207,7 +241,11 @@ impl Answer {
         ];
         let from = week
             .and_then(|(month, day)| {
-                self.season.days.iter().map(|d| d.date).find(|d| d.month() == month && d.day() == day)
+                self.season
+                    .days
+                    .iter()
+                    .map(|d| d.date)
+                    .find(|d| d.month() == month && d.day() == day)
             })
             .or_else(|| telling_week(&self.season));
         if let (Some(hourly), Some(from)) = (&self.season.hourly, from) {
@@ -218,7 +256,11 @@ impl Answer {
                     from,
                     target_c,
                     too_hot_c,
-                    summer_time: is_summer_time(plan.site.summer_time, noon, weather.place.utc_offset_h),
+                    summer_time: is_summer_time(
+                        plan.site.summer_time,
+                        noon,
+                        weather.place.utc_offset_h,
+                    ),
                     has_heaters,
                     place: &place,
                     units: scenario.units,

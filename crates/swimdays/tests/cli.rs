@@ -13,7 +13,9 @@ struct Desk {
 
 impl Desk {
     fn new() -> Self {
-        Self { folder: TempDir::new().expect("temporary folder") }
+        Self {
+            folder: TempDir::new().expect("temporary folder"),
+        }
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -44,7 +46,11 @@ fn root() -> PathBuf {
 }
 
 fn sample(name: &str) -> String {
-    root().join("scenarios").join(name).to_string_lossy().into_owned()
+    root()
+        .join("scenarios")
+        .join(name)
+        .to_string_lossy()
+        .into_owned()
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -63,11 +69,26 @@ fn a_season_tells_its_answer_and_makes_its_files() {
     let told = text(&output.stdout);
     assert!(told.lines().count() <= 25, "at most 25 lines:\n{told}");
     assert!(told.contains("swim days"), "{told}");
-    for name in ["hourly.csv", "daily.csv", "summary.json", "year.png", "year.svg", "ledger.png", "week.svg"] {
+    for name in [
+        "hourly.csv",
+        "daily.csv",
+        "summary.json",
+        "year.png",
+        "year.svg",
+        "ledger.png",
+        "week.svg",
+    ] {
         let made = desk.path("cover-and-board").join(name);
-        assert!(fs::metadata(&made).is_ok_and(|m| m.len() > 0), "{name} is missing or empty");
+        assert!(
+            fs::metadata(&made).is_ok_and(|m| m.len() > 0),
+            "{name} is missing or empty"
+        );
     }
-    assert_eq!(desk.names(), ["cover-and-board"], "nothing else is left behind");
+    assert_eq!(
+        desk.names(),
+        ["cover-and-board"],
+        "nothing else is left behind"
+    );
     let hourly = fs::read_to_string(desk.path("cover-and-board/hourly.csv")).expect("hourly.csv");
     assert_eq!(hourly.lines().count(), 8761, "a heading and 8760 hours");
     assert!(hourly.starts_with("time,air_c,dew_point_c,wind_m_s,ghi_w_m2,plane_w_m2,"));
@@ -80,18 +101,40 @@ fn json_prints_the_summary_alone_and_writes_nothing() {
     assert!(output.status.success(), "{}", text(&output.stderr));
     let summary = json(&output);
     for key in [
-        "swim_days", "swim_days_low", "swim_days_high", "too_hot_days", "first_swim_day", "last_swim_day",
-        "swim_days_by_month", "energy_kwh", "closure_residual_kwh", "pump_hours", "pump_kwh", "water_c",
-        "peak_outlet_c", "first_slug_c", "peak_stagnation_c", "plane", "assumptions", "warnings",
+        "swim_days",
+        "swim_days_low",
+        "swim_days_high",
+        "too_hot_days",
+        "first_swim_day",
+        "last_swim_day",
+        "swim_days_by_month",
+        "energy_kwh",
+        "closure_residual_kwh",
+        "pump_hours",
+        "pump_kwh",
+        "water_c",
+        "peak_outlet_c",
+        "first_slug_c",
+        "peak_stagnation_c",
+        "plane",
+        "assumptions",
+        "warnings",
     ] {
         assert!(summary.get(key).is_some(), "summary has no {key}");
     }
     assert!(desk.names().is_empty(), "no file without --out");
     let energy = summary["energy_kwh"].as_object().expect("energies");
     let stored = energy["stored_change"].as_f64().expect("stored");
-    let flows: f64 = energy.iter().filter(|(k, _)| *k != "stored_change").filter_map(|(_, v)| v.as_f64()).sum();
+    let flows: f64 = energy
+        .iter()
+        .filter(|(k, _)| *k != "stored_change")
+        .filter_map(|(_, v)| v.as_f64())
+        .sum();
     // Sum of eleven numbers rounded to a hundredth of a kWh in the file.
-    assert!((flows - stored).abs() < 0.2, "flows {flows} kWh, stored {stored} kWh");
+    assert!(
+        (flows - stored).abs() < 0.2,
+        "flows {flows} kWh, stored {stored} kWh"
+    );
 }
 
 #[test]
@@ -102,14 +145,29 @@ fn files_of_the_user_are_not_overwritten_unasked() {
     let scenario = sample("bare.toml");
     let refused = desk.run(&["season", &scenario, "--out", "mine"]);
     assert_eq!(refused.status.code(), Some(2), "{}", text(&refused.stderr));
-    assert!(text(&refused.stderr).contains("daily.csv"), "{}", text(&refused.stderr));
-    assert_eq!(fs::read_to_string(desk.path("mine/daily.csv")).expect("file"), "my own notes");
-    assert_eq!(fs::read_dir(desk.path("mine")).expect("folder").count(), 1, "nothing half-written");
+    assert!(
+        text(&refused.stderr).contains("daily.csv"),
+        "{}",
+        text(&refused.stderr)
+    );
+    assert_eq!(
+        fs::read_to_string(desk.path("mine/daily.csv")).expect("file"),
+        "my own notes"
+    );
+    assert_eq!(
+        fs::read_dir(desk.path("mine")).expect("folder").count(),
+        1,
+        "nothing half-written"
+    );
 
     let forced = desk.run(&["season", &scenario, "--out", "mine", "--force"]);
     assert!(forced.status.success(), "{}", text(&forced.stderr));
     let again = desk.run(&["season", &scenario, "--out", "mine"]);
-    assert!(again.status.success(), "its own files are replaced: {}", text(&again.stderr));
+    assert!(
+        again.status.success(),
+        "its own files are replaced: {}",
+        text(&again.stderr)
+    );
 }
 
 #[test]
@@ -123,8 +181,14 @@ fn a_changed_value_changes_the_answer() {
         assert!(output.status.success(), "{}", text(&output.stderr));
         json(&output)["swim_days"].as_u64().expect("days")
     };
-    assert!(days(&["--set", "pool.cover.kind=none"]) < days(&[]), "without the cover there are fewer swim days");
-    assert!(days(&["--set", "swim.target=70 F"]) > days(&[]), "with a lower target there are more");
+    assert!(
+        days(&["--set", "pool.cover.kind=none"]) < days(&[]),
+        "without the cover there are fewer swim days"
+    );
+    assert!(
+        days(&["--set", "swim.target=70 F"]) > days(&[]),
+        "with a lower target there are more"
+    );
 }
 
 #[test]
@@ -135,11 +199,18 @@ fn wrong_input_is_told_with_its_place() {
     assert!(text(&missing.stderr).contains("nowhere.toml"));
 
     let good = fs::read_to_string(sample("bare.toml")).expect("sample");
-    fs::write(desk.path("bad.toml"), good.replace("depth = \"4 ft 6 in\"", "depth = 4.5\ncolour = \"blue\"")).expect("file");
+    fs::write(
+        desk.path("bad.toml"),
+        good.replace("depth = \"4 ft 6 in\"", "depth = 4.5\ncolour = \"blue\""),
+    )
+    .expect("file");
     let bad = desk.run(&["season", "bad.toml"]);
     assert_eq!(bad.status.code(), Some(2));
     let told = text(&bad.stderr);
-    assert!(told.contains("depth") && told.contains("colour"), "all errors at once:\n{told}");
+    assert!(
+        told.contains("depth") && told.contains("colour"),
+        "all errors at once:\n{told}"
+    );
     assert_eq!(desk.names(), ["bad.toml"], "a failed run leaves nothing");
 
     assert_eq!(desk.run(&["season"]).status.code(), Some(2));
@@ -152,7 +223,14 @@ fn new_writes_a_scenario_that_runs() {
     let written = desk.run(&["new", "--yes", "mine.toml"]);
     assert!(written.status.success(), "{}", text(&written.stderr));
     let first = fs::read_to_string(desk.path("mine.toml")).expect("scenario");
-    assert!(first.lines().filter(|l| l.trim_start().starts_with('#') || l.contains(" # ")).count() > 5, "commented");
+    assert!(
+        first
+            .lines()
+            .filter(|l| l.trim_start().starts_with('#') || l.contains(" # "))
+            .count()
+            > 5,
+        "commented"
+    );
     let refused = desk.run(&["new", "--yes", "mine.toml"]);
     assert_eq!(refused.status.code(), Some(2), "an existing file is kept");
     let season = desk.run(&["season", "mine.toml", "--json"]);
@@ -162,10 +240,26 @@ fn new_writes_a_scenario_that_runs() {
 #[test]
 fn other_weather_and_units_can_be_asked_for() {
     let desk = Desk::new();
-    let weather = root().join("weather-samples/hot-dry.csv").to_string_lossy().into_owned();
-    let output = desk.run(&["season", &sample("bare.toml"), "--weather", &weather, "--units", "metric", "--out", "dry"]);
+    let weather = root()
+        .join("weather-samples/hot-dry.csv")
+        .to_string_lossy()
+        .into_owned();
+    let output = desk.run(&[
+        "season",
+        &sample("bare.toml"),
+        "--weather",
+        &weather,
+        "--units",
+        "metric",
+        "--out",
+        "dry",
+    ]);
     assert!(output.status.success(), "{}", text(&output.stderr));
-    assert!(text(&output.stdout).contains("°C"), "{}", text(&output.stdout));
+    assert!(
+        text(&output.stdout).contains("°C"),
+        "{}",
+        text(&output.stdout)
+    );
     let missing = desk.run(&["season", &sample("bare.toml"), "--weather", "none.epw"]);
     assert_eq!(missing.status.code(), Some(2));
     assert!(text(&missing.stderr).contains("none.epw"));
