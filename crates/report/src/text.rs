@@ -1,12 +1,12 @@
-//! A season on the terminal: at most 25 lines, the answer in the first five.
+//! A season on the terminal: at most 25 lines with the caller's own, the answer in the first five.
 
 use crate::Units;
 use crate::caution::{DEFERENCE, SCALD_C};
 use crate::summary::{EnergySummary, Summary};
 use crate::words::{MONTHS, count, day, half, rough};
 
-/// No season takes more lines than this.
-pub const MOST_LINES: usize = 25;
+/// No season takes more lines than this: 25 less one for the caller, who says where the files are.
+pub const MOST_LINES: usize = 24;
 /// A space at which no line breaks; written as a plain one.
 const TIE: &str = "\u{a0}";
 /// Share of all heat taken in below which a heater is plainly called small.
@@ -14,7 +14,7 @@ const SMALL_HEATER_FRAC: f64 = 0.10;
 /// Cautions spelt out; all are in `summary.json`.
 const CAUTIONS_SHOWN: usize = 4;
 /// Lines that they may take.
-const CAUTION_LINES: usize = 6;
+const CAUTION_LINES: usize = 5;
 
 /// The season in at most [`MOST_LINES`] lines, wrapped at `width` columns (taken between 60 and 100).
 ///
@@ -340,7 +340,7 @@ impl Page<'_> {
         let mut all: Vec<_> = self.s.assumptions.iter().collect();
         all.sort_by_key(|a| weight(&a.key));
         all.iter()
-            .map(|a| format!("{} {}", shortened(&a.key, 32), shortened(&a.value, 32)))
+            .map(|a| format!("{} {}", shortened(&a.key, 40), shortened(&a.value, 44)))
             .collect()
     }
 

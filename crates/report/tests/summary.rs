@@ -157,6 +157,8 @@ fn what_there_is_not_is_null() {
 /// A summary with everything in it, in either unit and at several widths.
 #[test]
 fn the_terminal_gets_at_most_25_lines_whatever_there_is_to_say() {
+    // One of the 25 is the caller's: where the files are.
+    assert_eq!(MOST_LINES, 24);
     for (south, stem, units) in [
         (false, "temperate", Units::Us),
         (true, "cool-south", Units::Metric),
@@ -210,6 +212,17 @@ fn the_terminal_gets_at_most_25_lines_whatever_there_is_to_say() {
                     .all(|l| l.chars().count() <= width.clamp(60, 100)),
                 "{width}: {lines:#?}"
             );
+            // What can hurt and who decides is never among what was cut for room.
+            let all = lines
+                .join(" ")
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ");
+            assert!(
+                all.contains("Local codes and licensed practice decide; this certifies nothing."),
+                "{width}"
+            );
+            assert!(all.contains("Weather: "), "{width}");
             assert!(lines.iter().all(|l| !l.is_empty() && !l.contains('\u{1b}')));
         }
     }

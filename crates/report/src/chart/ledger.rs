@@ -63,10 +63,7 @@ pub fn ledger_chart(view: &LedgerView<'_>, style: &Style) -> Chart {
     } else {
         sun
     };
-    let subtitle = format!(
-        "Heat into and out of the pool’s water by month and cause. {}",
-        view.place
-    );
+    let subtitle = format!("Heat in and out by month and cause. {}", view.place);
     let mut chart = Chart::sheet("ledger", 580.0, style, &title, &subtitle);
 
     let mut series = Vec::new();
