@@ -73,14 +73,17 @@ const HOURS: Window = Window {
     start_h: 9.0,
     end_h: 17.0,
 };
-/// Filter hours when nothing is said and no timer tells.
+/// Filter hours when nothing is said: some eight a day in a season (common practice, no source).
 const FILTER_HOURS: Window = Window {
-    start_h: 8.0,
-    end_h: 16.0,
+    start_h: 9.0,
+    end_h: 17.0,
 };
 
 /// Flow that stands in where there is nothing to flow through, m³/s.
 const IDLE_FLOW_M3_S: f64 = 2.5e-4;
+
+/// Keys that concern filtering.
+const FILTERING: [&str; 4] = [".kind", ".filter_power", ".filter_hours", ".heat_to_water"];
 
 /// Plausible flows, m³/s: 0.05 L/min to 600 L/min.
 const FLOW_M3_S: std::ops::RangeInclusive<f64> = 8e-7..=0.01;
@@ -106,11 +109,11 @@ pub(crate) fn pump(
     let noted = walk.assumptions.len();
     let own = s.word_or(walk, "kind", &[("filter", false), ("own", true)], KIND);
     let flow = flow(walk, &mut s, has_heaters);
-    let (control, timer) = control(walk, &mut s);
+    let control = control(walk, &mut s);
     let kind = if own {
         own_pump(walk, &mut s)
     } else {
-        filter_pump(walk, &mut s, timer)
+        filter_pump(walk, &mut s)
     };
     let heat_to_water_frac = s.number_or(
         walk,
@@ -136,6 +139,14 @@ pub(crate) fn pump(
     if !written {
         walk.assumptions.truncate(noted);
         return None;
+    }
+    if !has_heaters {
+        // Without heaters it only filters: what concerns them is of no interest.
+        let mut at = 0;
+        walk.assumptions.retain(|a| {
+            at += 1;
+            at <= noted || FILTERING.iter().any(|key| a.key.ends_with(key))
+        });
     }
     Some(PumpPlan {
         pump: Pump {
@@ -226,11 +237,7 @@ fn own_pump(walk: &mut Walk<'_>, s: &mut Section<'_>) -> PumpKind {
     PumpKind::Own { power_w }
 }
 
-fn filter_pump(
-    walk: &mut Walk<'_>,
-    s: &mut Section<'_>,
-    timer: Option<[Vec<Window>; 12]>,
-) -> PumpKind {
+fn filter_pump(walk: &mut Walk<'_>, s: &mut Section<'_>) -> PumpKind {
     let extra_power_w = s.quantity_or(walk, "power", Kind::Power, 0.0..=20_000.0, EXTRA_POWER);
     let power_w = s.quantity_or(
         walk,
@@ -246,12 +253,8 @@ fn filter_pump(
         swimdays_quantity::day_hours,
     ) {
         Field::Absent => {
-            let (hours, text) = match timer {
-                Some(timer) => (timer, "the pump hours"),
-                None => (every_month(&[FILTER_HOURS]), "8:00-16:00"),
-            };
-            walk.assume(s.key("filter_hours"), text.into(), source::OWN_CHOICE);
-            hours
+            walk.assume(s.key("filter_hours"), "9:00-17:00".into(), source::PRACTICE);
+            every_month(&[FILTER_HOURS])
         }
         other => other
             .map(|list| {
@@ -273,8 +276,8 @@ fn filter_pump(
     }
 }
 
-/// The control, and the timer's hours when it is one.
-fn control(walk: &mut Walk<'_>, s: &mut Section<'_>) -> (Control, Option<[Vec<Window>; 12]>) {
+/// When it runs.
+fn control(walk: &mut Walk<'_>, s: &mut Section<'_>) -> Control {
     let controls = [
         ("timer", ControlWord::Timer),
         ("sensor", ControlWord::Sensor),
@@ -298,7 +301,7 @@ fn control(walk: &mut Walk<'_>, s: &mut Section<'_>) -> (Control, Option<[Vec<Wi
         }
     }
     match word {
-        ControlWord::Never => (Control::Never, None),
+        ControlWord::Never => Control::Never,
         ControlWord::Always => {
             for key in ["hours", "hours_by_month"] {
                 s.misplaced(
@@ -309,14 +312,13 @@ fn control(walk: &mut Walk<'_>, s: &mut Section<'_>) -> (Control, Option<[Vec<Wi
                     "take it out, or set control = \"timer\"",
                 );
             }
-            (Control::Always, None)
+            Control::Always
         }
         ControlWord::Timer => {
             if within.is_absent() {
                 walk.assume(s.key("hours"), "9:00-17:00".into(), source::OWN_CHOICE);
             }
-            let windows = within.or(every_month(&[HOURS]));
-            (Control::Timer(windows.clone()), Some(windows))
+            Control::Timer(within.or(every_month(&[HOURS])))
         }
         ControlWord::Sensor => {
             let kelvin = |value: &f64, units: swimdays_quantity::Units| {
@@ -347,14 +349,13 @@ fn control(walk: &mut Walk<'_>, s: &mut Section<'_>) -> (Control, Option<[Vec<Wi
                     "raise on_rise or lower off_rise",
                 );
             }
-            let control = DifferentialControl {
+            Control::Differential(DifferentialControl {
                 on_k,
                 off_k,
                 sensor: SensorPlace::Board,
                 least_run_s,
                 within: within.given(),
-            };
-            (Control::Differential(control), None)
+            })
         }
     }
 }
