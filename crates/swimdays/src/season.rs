@@ -3,16 +3,17 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use chrono::{Datelike, NaiveDate};
+use chrono::NaiveDate;
 use swimdays_quantity::Units;
 use swimdays_report::chart::{
-    Chart, LedgerView, WeekView, YearView, ledger_chart, telling_week, week_chart, year_chart,
+    Chart, LedgerView, WeekView, YearView, first_month, ledger_chart, telling_week, week_chart,
+    week_from, year_chart,
 };
 use swimdays_report::output::OutputFolder;
 use swimdays_report::style::Style;
 use swimdays_report::{DayRange, MeasureDays, ReportError, Summary, SummaryInput, tables, text};
 use swimdays_scenario::Scenario;
-use swimdays_season::{Detail, Prepared, Season, is_summer_time};
+use swimdays_season::{Detail, MonthDay, Prepared, Season, is_summer_time};
 use swimdays_weather::WeatherYear;
 
 use crate::args::{SeasonArgs, UnitsArg};
@@ -103,12 +104,15 @@ fn weather(args: &SeasonArgs, scenario: &Scenario) -> Result<WeatherYear, Failur
 }
 
 /// `05-14` as month and day.
-fn month_day(text: &str) -> Result<(u32, u32), Failure> {
-    let parts = text
-        .split_once('-')
-        .and_then(|(m, d)| Some((m.parse().ok()?, d.parse().ok()?)));
-    parts
-        .filter(|&(m, d)| NaiveDate::from_ymd_opt(2001, m, d).is_some())
+fn month_day(text: &str) -> Result<MonthDay, Failure> {
+    text.split_once('-')
+        .and_then(|(month, day)| {
+            Some(MonthDay {
+                month: month.parse().ok()?,
+                day: day.parse().ok()?,
+            })
+        })
+        .filter(|d| NaiveDate::from_ymd_opt(2001, d.month, d.day).is_some())
         .ok_or_else(|| {
             Failure::input(format!(
                 "--week {text}: not a day of the year; write month-day, such as --week 05-14"
@@ -170,7 +174,7 @@ impl Answer {
         &self,
         scenario: &Scenario,
         weather: &WeatherYear,
-        week: Option<(u32, u32)>,
+        week: Option<MonthDay>,
         output: &mut OutputFolder,
     ) -> Done {
         let style = Style::light();
@@ -206,7 +210,7 @@ impl Answer {
         &self,
         scenario: &Scenario,
         weather: &WeatherYear,
-        week: Option<(u32, u32)>,
+        week: Option<MonthDay>,
     ) -> Vec<Chart> {
         let plan = &scenario.plan;
         let style = Style::light();
@@ -228,11 +232,7 @@ impl Answer {
             ledger_chart(
                 &LedgerView {
                     by_month_kwh: &self.season.heat_by_month_kwh,
-                    first_month: self
-                        .season
-                        .days
-                        .first()
-                        .map_or(0, |d| d.date.month0() as usize),
+                    first_month: first_month(&self.season),
                     has_heaters,
                     place: &place,
                 },
@@ -240,13 +240,7 @@ impl Answer {
             ),
         ];
         let from = week
-            .and_then(|(month, day)| {
-                self.season
-                    .days
-                    .iter()
-                    .map(|d| d.date)
-                    .find(|d| d.month() == month && d.day() == day)
-            })
+            .and_then(|day| week_from(&self.season, day))
             .or_else(|| telling_week(&self.season));
         if let (Some(hourly), Some(from)) = (&self.season.hourly, from) {
             let noon = from.and_hms_opt(12, 0, 0).unwrap_or_default();
