@@ -1,9 +1,14 @@
 //! What the reader must know about a run: counted, in plain words.
 
+use swimdays_properties::constants::ICE_DENSITY_KG_M3;
+
 use crate::book::Book;
 use crate::prepared::Prepared;
 use crate::run::PERIODIC_WITHIN_K;
 use crate::{Plan, Season, Warning};
+
+/// Definition of the inch.
+const METRES_PER_INCH: f64 = 0.025_4;
 
 /// Hours of cooling by the heaters from which it is worth a word.
 const COOLING_H: f64 = 10.0;
@@ -57,13 +62,15 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
         ));
     }
     if book.ice_hours > 0.0 {
+        let ice_m = book.ice_peak_kg / (ICE_DENSITY_KG_M3 * plan.pool.area_m2);
         out.push(warning(
             "ice",
             hours(book.ice_hours),
             format!(
-                "the water stands at 0 °C with ice on it for {} hours, {:.0} kg at the most; drain heater, pump and pipes before frost",
+                "the water freezes over for {} hours, with ice up to {:.0} cm ({:.0} in) thick; drain heater, pump and pipes before frost",
                 hours(book.ice_hours),
-                book.ice_peak_kg
+                100.0 * ice_m,
+                ice_m / METRES_PER_INCH
             ),
         ));
     }
@@ -96,8 +103,9 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
                 "tube_softens",
                 0,
                 format!(
-                    "without flow the tube of {} gets hotter than its material stays firm ({softening_c:.0} °C): fittings can slip; keep it open to the air, clamp it well, never shut it off full and in the sun",
-                    heater.name
+                    "without flow the tube of {} gets hotter than its material stays firm ({softening_c:.0} °C, {:.0} °F): fittings can slip; keep it open to the air, clamp it well, never shut it off full and in the sun",
+                    heater.name,
+                    softening_c * 1.8 + 32.0
                 ),
             ));
         }
