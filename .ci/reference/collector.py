@@ -1,4 +1,4 @@
-"""Films and conduction from reference libraries, for tests/tests/collector.rs.
+"""Films and conduction from reference libraries, for tests/tests/collector/films.rs.
 
     collector.py FOLDER [...]
 

@@ -84,7 +84,7 @@ impl Inside {
 
     /// Resistance between the tube's surface and its water, m·K/W. The design flow costs nothing, another one a film.
     #[inline]
-    pub(crate) fn to_water_m_k_w(&self, flow_kg_s: f64) -> f64 {
+    pub(crate) fn resistance_m_k_w(&self, flow_kg_s: f64) -> f64 {
         if (flow_kg_s - self.design_flow_kg_s).abs() <= 1e-6 * self.design_flow_kg_s {
             self.design_m_k_w
         } else {

@@ -1,6 +1,6 @@
 //! Tube on, in or below a deck: layers that take sun, store heat and give it back.
 //!
-//! Four layers from the surface down to undisturbed soil at [`DECK_SOIL_DEPTH_M`], stepped implicitly. The tube's
+//! Four layers from the surface down to undisturbed soil at [`DECK_SOIL_DEPTH_M`], stepped implicitly; the tubes meet their plane's mean over the step. The tube's
 //! plane is one of them; between that plane's mean temperature and the tube stands what the row's shape factor leaves
 //! after plain conduction to the surface, so that at steady state the resistance from tube to surface is the
 //! textbook's exactly.
@@ -63,15 +63,57 @@ pub(crate) struct Deck {
     tube_capacity_j_m_k: f64,
 }
 
-/// The slab after a step as a straight line of the heat that the tubes take: `end = free − response · q`.
+/// The slab's step as a straight line of the heat that the tubes take: `free − response · q`, q in W/m².
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SlabStep {
-    pub free_c: [f64; LAYERS],
-    /// K for a W/m² taken at the tubes' plane.
-    pub response_m2_k_w: [f64; LAYERS],
+    /// At the end.
+    end: Line,
+    /// Mean over the step.
+    mean: Line,
     sun_w_m2: f64,
     /// Loss upward at the start and its slope.
     loss: (f64, f64),
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Line {
+    free_c: [f64; LAYERS],
+    response_m2_k_w: [f64; LAYERS],
+}
+
+impl Line {
+    fn at(&self, q_w_m2: f64) -> [f64; LAYERS] {
+        let mut t = self.free_c;
+        for (t, r) in t.iter_mut().zip(&self.response_m2_k_w) {
+            *t -= r * q_w_m2;
+        }
+        t
+    }
+}
+
+/// `1 − 1/√2`: the implicit share of a stage, which makes the two-stage step of second order and damps what is fast.
+const STAGE: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
+
+/// Symmetric tridiagonal system `(C/(γ h) − J)`, eliminated once, solved several times.
+struct Factored {
+    inverse: [f64; LAYERS],
+    below: [f64; LAYERS],
+}
+
+impl Factored {
+    #[inline]
+    fn solve(&self, mut rhs: [f64; LAYERS]) -> [f64; LAYERS] {
+        for i in 1..LAYERS {
+            rhs[i] += self.below[i - 1] * self.inverse[i - 1] * rhs[i - 1];
+        }
+        let mut next = 0.0;
+        for i in (0..LAYERS).rev() {
+            let below = if i + 1 < LAYERS { self.below[i] } else { 0.0 };
+            next = (rhs[i] + below * next) * self.inverse[i];
+            rhs[i] = next;
+        }
+        rhs
+    }
 }
 
 impl Deck {
@@ -175,7 +217,9 @@ impl Deck {
                 .sum::<f64>()
     }
 
-    /// One implicit step: backward Euler, the surface loss linearised at the start.
+    /// One step of two implicit stages, the surface loss linearised at the start.
+    ///
+    /// Source: Alexander (1977), SIAM J. Numer. Anal. 14:1006, the two-stage L-stable method of second order.
     #[inline]
     pub(crate) fn step(&self, w: &HeaterWeather, slab_c: &[f64; LAYERS], dt_s: f64) -> SlabStep {
         let above = Above::Open {
@@ -186,60 +230,82 @@ impl Deck {
         let (loss, slope) = above.loss_with(above.film_at(slab_c[0]).0, slab_c[0]);
         let sun_w_m2 = self.free_frac * self.spec.absorptance_frac * (w.beam_w_m2 + w.diffuse_w_m2);
         let (loss, slope) = (self.free_frac * loss, self.free_frac * slope);
-        // Rise of each layer: tridiagonal, right-hand sides "weather" and "one watt taken at the plane".
-        let mut diagonal = [0.0; LAYERS];
-        let mut weather = [0.0; LAYERS];
-        let mut taken = [0.0; LAYERS];
-        taken[self.plane] = 1.0;
         let k = &self.below_w_m2_k;
+        let stage_s = STAGE * dt_s;
+        let mut factored = Factored {
+            inverse: [0.0; LAYERS],
+            below: *k,
+        };
+        let mut weather = [0.0; LAYERS];
         for i in 0..LAYERS {
-            let above_k = if i == 0 { 0.0 } else { k[i - 1] };
             let below_c = if i + 1 < LAYERS {
                 slab_c[i + 1]
             } else {
                 w.ground_c
             };
-            let from_above = if i == 0 {
-                sun_w_m2 - loss
+            let (above_k, from_above) = if i == 0 {
+                (slope, sun_w_m2 - loss)
             } else {
-                above_k * (slab_c[i - 1] - slab_c[i])
+                (k[i - 1], k[i - 1] * (slab_c[i - 1] - slab_c[i]))
             };
-            diagonal[i] = self.capacity_j_m2_k[i] / dt_s + above_k + k[i];
+            let mut diagonal = self.capacity_j_m2_k[i] / stage_s + above_k + k[i];
+            if i > 0 {
+                diagonal -= k[i - 1] * k[i - 1] * factored.inverse[i - 1];
+            }
+            factored.inverse[i] = 1.0 / diagonal;
             weather[i] = from_above + k[i] * (below_c - slab_c[i]);
         }
-        diagonal[0] += slope;
-        for i in 1..LAYERS {
-            let factor = k[i - 1] / diagonal[i - 1];
-            diagonal[i] -= factor * k[i - 1];
-            weather[i] += factor * weather[i - 1];
-            taken[i] += factor * taken[i - 1];
-        }
-        let mut free_c = *slab_c;
-        let mut response_m2_k_w = [0.0; LAYERS];
-        let (mut rise, mut answer) = (0.0, 0.0);
-        for i in (0..LAYERS).rev() {
-            let below_k = if i + 1 < LAYERS { k[i] } else { 0.0 };
-            rise = (weather[i] + below_k * rise) / diagonal[i];
-            answer = (taken[i] + below_k * answer) / diagonal[i];
-            free_c[i] += rise;
-            response_m2_k_w[i] = answer;
-        }
+        let mut taken = [0.0; LAYERS];
+        taken[self.plane] = 1.0;
+        let (free_end, free_mean) = self.stages(&factored, slope, &weather);
+        let (response_end, response_mean) = self.stages(&factored, slope, &taken);
+        let plus = |rise: [f64; LAYERS]| std::array::from_fn(|i| slab_c[i] + rise[i]);
         SlabStep {
-            free_c,
-            response_m2_k_w,
+            end: Line {
+                free_c: plus(free_end),
+                response_m2_k_w: response_end,
+            },
+            mean: Line {
+                free_c: plus(free_mean),
+                response_m2_k_w: response_mean,
+            },
             sun_w_m2,
             loss: (loss, slope),
         }
     }
 
+    /// Rise at the end and on the mean of the step under flows `at_start` into the layers.
+    #[inline]
+    fn stages(
+        &self,
+        factored: &Factored,
+        slope: f64,
+        at_start: &[f64; LAYERS],
+    ) -> ([f64; LAYERS], [f64; LAYERS]) {
+        // Stage rises γ h k, so that (C/(γ h) − J)(γ h k) = flow at the stage's foot.
+        let first = factored.solve(*at_start);
+        let foot: [f64; LAYERS] = std::array::from_fn(|i| (1.0 - STAGE) / STAGE * first[i]);
+        let k = &self.below_w_m2_k;
+        let mut flow = *at_start;
+        for i in 0..LAYERS {
+            let above = if i == 0 {
+                -slope * foot[0]
+            } else {
+                k[i - 1] * (foot[i - 1] - foot[i])
+            };
+            let below_c = if i + 1 < LAYERS { foot[i + 1] } else { 0.0 };
+            flow[i] += above + k[i] * (below_c - foot[i]);
+        }
+        let second = factored.solve(flow);
+        (
+            std::array::from_fn(|i| foot[i] + second[i]),
+            std::array::from_fn(|i| (1.0 - STAGE) * first[i] + STAGE * (foot[i] + second[i])),
+        )
+    }
+
     /// End of the step when the tubes take `to_tube_w` on average.
     pub(crate) fn end(&self, step: &SlabStep, to_tube_w: f64) -> [f64; LAYERS] {
-        let q = to_tube_w / self.area_m2;
-        let mut end = step.free_c;
-        for (t, r) in end.iter_mut().zip(&step.response_m2_k_w) {
-            *t -= r * q;
-        }
-        end
+        step.end.at(to_tube_w / self.area_m2)
     }
 
     pub(crate) fn balance(
@@ -247,27 +313,27 @@ impl Deck {
         w: &HeaterWeather,
         step: &SlabStep,
         start: &[f64; LAYERS],
-        end: &[f64; LAYERS],
         to_tube_w: f64,
     ) -> SlabBalance {
+        let mean = step.mean.at(to_tube_w / self.area_m2);
         SlabBalance {
             sun_w: self.area_m2 * step.sun_w_m2,
-            lost_w: self.area_m2 * (step.loss.0 + step.loss.1 * (end[0] - start[0])),
+            lost_w: self.area_m2 * (step.loss.0 + step.loss.1 * (mean[0] - start[0])),
             from_soil_w: self.area_m2
                 * self.below_w_m2_k[LAYERS - 1]
-                * (w.ground_c - end[LAYERS - 1]),
+                * (w.ground_c - mean[LAYERS - 1]),
             to_tube_w,
         }
     }
 
-    /// Where the tubes' plane ends without them.
+    /// The tubes' plane without them, °C: its mean over the step.
     pub(crate) fn plane_c(&self, step: &SlabStep) -> f64 {
-        step.free_c[self.plane]
+        step.mean.free_c[self.plane]
     }
 
-    /// K by which the plane sinks for a watt taken by all tubes.
-    pub(crate) fn plane_response_k_w(&self, step: &SlabStep) -> f64 {
-        step.response_m2_k_w[self.plane] / self.area_m2
+    /// The plane's mean over the step sinks by this for a watt taken by all tubes, K/W.
+    fn plane_response_k_w(&self, step: &SlabStep) -> f64 {
+        step.mean.response_m2_k_w[self.plane] / self.area_m2
     }
 
     /// A metre of tube on the surface; what it gives the deck warms the deck within the step.
@@ -275,6 +341,7 @@ impl Deck {
     pub(crate) fn surface_metre(&self, w: &HeaterWeather, step: &SlabStep) -> Metre {
         let tube = &self.spec.tube;
         let sun = tube.absorptance_frac * (w.beam_w_m2 + w.diffuse_w_m2);
+        let (plane_c, sinks_k_w) = (self.plane_c(step), self.plane_response_k_w(step));
         Metre {
             width_m: self.width_m,
             sun_w_m: sun * self.width_m,
@@ -283,10 +350,8 @@ impl Deck {
                 emissivity: tube.emissivity_frac,
                 longwave_w_m2: w.longwave_w_m2,
             },
-            side_w_m_k: 1.0
-                / (1.0 / self.contact_w_m_k
-                    + step.response_m2_k_w[self.plane] / self.spec.spacing_m),
-            side_c: self.plane_c(step),
+            side_w_m_k: 1.0 / (1.0 / self.contact_w_m_k + sinks_k_w * tube.length_m),
+            side_c: plane_c,
             air_c: w.air_c,
         }
     }
@@ -305,14 +370,14 @@ impl Deck {
         let tubes_w_k = self.spec.tube.length_m / resistance;
         let ntu = tubes_w_k / capacity_w_k;
         let at_plane_w_k = capacity_w_k * (1.0 - exp(-ntu));
-        let whole_w_k = 1.0 / (1.0 / at_plane_w_k + self.plane_response_k_w(step));
-        let heat_w = whole_w_k * (self.plane_c(step) - inlet_c);
+        let (plane_c, sinks_k_w) = (self.plane_c(step), self.plane_response_k_w(step));
+        let whole_w_k = 1.0 / (1.0 / at_plane_w_k + sinks_k_w);
+        let heat_w = whole_w_k * (plane_c - inlet_c);
         let mean_c = inlet_c + mean_rise_share(ntu) * heat_w / capacity_w_k;
-        let plane_c = self.end(step, heat_w)[self.plane];
         Running {
             heat_w,
             slope_w_k: -whole_w_k,
-            from_store_w: tubes_w_k * (plane_c - mean_c),
+            from_store_w: tubes_w_k * (plane_c - sinks_k_w * heat_w - mean_c),
             body_c: mean_c,
             ..Running::default()
         }

@@ -273,7 +273,7 @@ impl Heater {
         let inverse_k_w = 1.0 / capacity_w_k;
         let full = match &self.kind {
             Kind::Board(b) => {
-                let to_water = b.inside.to_water_m_k_w(flow_kg_s);
+                let to_water = b.inside.resistance_m_k_w(flow_kg_s);
                 let along = b.spec.tube.length_m * inverse_k_w;
                 let (metre, side) = b.metre(w, to_water + 0.5 * along);
                 self.run_metre(
@@ -287,7 +287,7 @@ impl Heater {
             }
             Kind::Deck(d) => {
                 let step = d.step(w, &s.slab_c, self.interval_s);
-                let to_water = d.inside.to_water_m_k_w(flow_kg_s);
+                let to_water = d.inside.resistance_m_k_w(flow_kg_s);
                 if d.is_buried() {
                     d.buried_running(&step, inlet_c, to_water, capacity_w_k)
                 } else {

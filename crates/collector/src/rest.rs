@@ -129,15 +129,12 @@ impl Heater {
         let Kind::Deck(d) = &self.kind else {
             return None;
         };
-        let (end, to_tube_w) = match running {
-            Some((r, on_frac)) if on_frac > 0.0 => (
-                self.advance(w, s, r, on_frac, dt_s),
-                r.from_store_w * on_frac,
-            ),
-            _ => self.rest_deck(w, s, dt_s),
+        let to_tube_w = match running {
+            Some((r, on_frac)) if on_frac > 0.0 => r.from_store_w * on_frac,
+            _ => self.rest_deck(w, s, dt_s).1,
         };
         let step = d.step(w, &s.slab_c, dt_s);
-        Some(d.balance(w, &step, &s.slab_c, &end.slab_c, to_tube_w))
+        Some(d.balance(w, &step, &s.slab_c, to_tube_w))
     }
 
     /// Heat in a deck's slab above 0 °C, J; 0 for other heaters.

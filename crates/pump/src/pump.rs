@@ -37,6 +37,10 @@ impl FlowSource {
 
 /// Which pump pushes the water.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "a plan holds one pump; a box would be in every reader's way"
+)]
 pub enum PumpKind {
     /// A pump of its own, for the heaters alone.
     Own {
