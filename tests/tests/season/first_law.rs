@@ -4,8 +4,8 @@ use solar_positioning::SolarPositions;
 use swimdays_season::{Ledger, Shell};
 use swimdays_tests::{Errors, validation};
 
-use crate::own::{self, Air, Layer};
-use crate::own_sun::{Basin, cosines, over_beam};
+use crate::own_heats::{own_heats, weather_index};
+use crate::own_sun::Basin;
 use crate::{Ran, closes, own_ground, scenario_text};
 
 /// Flows are recorded at the step's estimate of the middle of the water's way; we take the middle of what it did.
@@ -115,151 +115,6 @@ pub(crate) fn plans() -> Vec<(&'static str, Ran)> {
     ]
 }
 
-/// Heats of one interval by our own code, W.
-struct Own {
-    sun: f64,
-    evaporation: f64,
-    convection: f64,
-    longwave: f64,
-    walls: f64,
-    make_up: f64,
-    rain: f64,
-    evaporated_kg: f64,
-    cover_c: f64,
-    /// Vapour coefficient in force, W/Pa.
-    vapour_w_pa: f64,
-    /// Saturation pressures of water and air, summed, Pa.
-    pressures_pa: f64,
-    lowest_cos: f64,
-}
-
-/// Index in the weather of interval `i` of the run.
-fn weather_index(ran: &Ran, i: usize) -> usize {
-    let n = ran.weather.len();
-    let first = (0..n)
-        .find(|&k| ran.weather.start_of(k) == ran.year.rows[0].start)
-        .expect("the run's first interval is in the weather");
-    (first + i) % n
-}
-
-fn own_heats(ran: &Ran, basin: &Basin, sun: &SolarPositions, offset: usize, i: usize) -> Own {
-    let plan = &ran.plan;
-    let pool = &plan.pool;
-    assert!(pool.obstructions.is_empty(), "not written for shade");
-    let c = &ran.weather.columns;
-    let k = (offset + i) % ran.weather.len();
-    let hourly = ran.hourly();
-    let (start_c, end_c) = (ran.start_c(i), hourly.water_c[i]);
-    let water_c = 0.5 * (start_c + end_c);
-    let open = ran.is_open(i);
-    let air = Air {
-        air_c: hourly.air_c[i],
-        dew_c: hourly.dew_point_c[i],
-        pressure_pa: c.pressure_pa[k],
-        wind_m_s: pool.wind_at_water_frac.value * hourly.wind_m_s[i],
-        longwave_w_m2: hourly.sky_longwave_w_m2[i],
-    };
-    let swim = &plan.swim;
-    let wall_h = f64::from(u32::try_from(ran.year.ticks[i].slot).expect("a slot")) * ran.year.interval_s / 3600.0;
-    let in_swim_hours = wall_h >= swim.from_h && wall_h < swim.to_h;
-    let bathes = open && in_swim_hours && start_c >= swim.target_c && start_c <= swim.too_hot_c;
-    let share = (pool.bathing_h_per_day / (swim.to_h - swim.from_h)).min(1.0);
-    let factor = if bathes {
-        1.0 + share * (pool.bathing_factor - 1.0)
-    } else {
-        1.0
-    };
-    let covered = plan
-        .cover
-        .as_ref()
-        .map_or(0.0, |p| hourly.cover_on_frac[i] * p.cover.covered_frac);
-    let (open_m2, covered_m2) = (pool.area_m2 * (1.0 - covered), pool.area_m2 * covered);
-    let [evaporation, convection, longwave] = own::open_water(&air, factor, water_c);
-
-    let cos = if hourly.ghi_w_m2[i] > 0.0 {
-        let place = &ran.weather.place;
-        cosines(sun, ran.unix_s(i), ran.year.interval_s, (place.latitude_deg, place.longitude_deg))
-    } else {
-        vec![0.0]
-    };
-    let beam = c.ghi_w_m2[k] - c.dhi_w_m2[k];
-    let dome = c.dhi_w_m2[k];
-    let kept = beam.max(0.0) * over_beam(&cos, |x| basin.beam_frac(x)) + dome * basin.diffuse_frac;
-    let mut out = Own {
-        sun: open_m2 * kept * pool.sun_factor.value,
-        evaporation: open_m2 * evaporation,
-        convection: open_m2 * convection,
-        longwave: open_m2 * longwave,
-        walls: 0.0,
-        make_up: 0.0,
-        rain: 0.0,
-        evaporated_kg: 0.0,
-        cover_c: f64::NAN,
-        vapour_w_pa: factor * own::vapour_w_m2_pa(air.wind_m_s) * open_m2,
-        pressures_pa: own::saturation_pa(water_c) + own::saturation_pa(air.dew_c),
-        lowest_cos: cos.iter().copied().fold(1.0, f64::min),
-    };
-    if let (true, Some(cover)) = (covered > 0.0, &plan.cover) {
-        let on_cover = pool.sun_factor.value
-            * (beam.max(0.0) * over_beam(&cos, Basin::let_in_frac)
-                + dome * (1.0 - basin.diffuse_reflectance));
-        let layer = Layer {
-            absorbed_w_m2: cover.cover.solar_absorptance_frac * on_cover,
-            emissivity: cover.cover.emissivity_frac,
-            // ISO/TR 12596 (from memory).
-            to_air_w_m2_k: 3.1 + 4.1 * air.wind_m_s,
-            to_water_w_m2_k: cover.cover.conductance_w_m2_k,
-        };
-        out.cover_c = layer.temperature_c(air.air_c, air.longwave_w_m2, water_c);
-        let [up_convection, up_longwave] = layer.above(air.air_c, air.longwave_w_m2, out.cover_c);
-        let left = cover.remaining_evaporation_frac.value;
-        let [vapour, _, _] = own::open_water(&air, left, water_c);
-        out.sun += covered_m2
-            * on_cover
-            * (cover.cover.solar_transmittance_frac * basin.below_cover_frac
-                + cover.cover.solar_absorptance_frac);
-        out.evaporation += covered_m2 * vapour;
-        out.convection += covered_m2 * up_convection;
-        out.longwave += covered_m2 * up_longwave;
-        out.vapour_w_pa += left * own::vapour_w_m2_pa(air.wind_m_s) * covered_m2;
-    }
-    if let Shell::AboveGround { walls, .. } = &pool.shell {
-        let albedo = plan
-            .site
-            .ground_albedo_frac
-            .or_else(|| c.albedo_frac.as_ref().map(|a| a[k]))
-            .unwrap_or(0.2);
-        // A round wall sees the beam on the mean with sin z / π; half the dome, half the ground.
-        let beam_share = over_beam(&cos, |x| (1.0 - x * x).sqrt()) / std::f64::consts::PI;
-        let on_wall = c.dni_w_m2[k] * beam_share + 0.5 * dome + 0.5 * albedo * c.ghi_w_m2[k];
-        let around = 0.5 * air.longwave_w_m2 + 0.5 * 5.670_374_419e-8 * (air.air_c + 273.15).powi(4);
-        let layer = Layer {
-            absorbed_w_m2: walls.absorptance_frac * on_wall,
-            emissivity: walls.emissivity_frac,
-            // Watmuff, Charters & Proctor (1977) (from memory).
-            to_air_w_m2_k: 2.8 + 3.0 * air.wind_m_s,
-            to_water_w_m2_k: walls.conductance_w_m2_k,
-        };
-        let outside_c = layer.temperature_c(air.air_c, around, water_c);
-        out.walls = walls.area_m2 * walls.conductance_w_m2_k * (outside_c - water_c);
-    }
-    let interval_s = ran.year.interval_s;
-    out.evaporated_kg = -out.evaporation / own::latent_j_kg(water_c.max(0.01)) * interval_s;
-    let splash_kg = if open {
-        (pool.splash_kg_m2_day * pool.area_m2 + pool.backwash_m3_week * 997.05 / 7.0) * interval_s / 86_400.0
-    } else {
-        0.0
-    };
-    let rain_kg = c.rain_mm.as_ref().map_or(0.0, |rain| rain[k]) * pool.area_m2;
-    let wanted_kg = (out.evaporated_kg + splash_kg - rain_kg).max(0.0);
-    // Specific heat of water at 27 °C: IAPWS-95 (CoolProp 8.0.0), 4180.6 J/(kg·K).
-    out.make_up = wanted_kg / interval_s * 4180.6 * (ran.year.rows[i].mains_c - water_c);
-    if rain_kg > 0.0 {
-        out.rain = rain_kg / interval_s * 4180.6 * (own::wet_bulb_c(&air) - water_c);
-    }
-    out
-}
-
 fn basin_of(ran: &Ran) -> Basin {
     let sun = &ran.plan.pool.sun;
     Basin::new(sun.finish_reflectance_frac, sun.mean_depth_m)
@@ -275,7 +130,15 @@ struct Column {
 }
 
 impl Column {
-    fn add(&mut self, i: usize, hours: f64, area_m2: f64, found_w: f64, own_w: f64, allowed_w: f64) {
+    fn add(
+        &mut self,
+        i: usize,
+        hours: f64,
+        area_m2: f64,
+        found_w: f64,
+        own_w: f64,
+        allowed_w: f64,
+    ) {
         let difference = found_w - own_w;
         self.differences.push(difference / area_m2);
         self.found_kwh += found_w * hours / 1000.0;
@@ -330,7 +193,10 @@ fn each_heat_of_each_hour_by_code_of_our_own() {
                 } else {
                     SUN_FRAC * ran.hourly().ghi_w_m2[i] * area
                 };
-                if own.lowest_cos >= WHOLE_SUN_COS || ran.hourly().ghi_w_m2[i] <= 0.0 || sun_part <= 0.0 {
+                if own.lowest_cos >= WHOLE_SUN_COS
+                    || ran.hourly().ghi_w_m2[i] <= 0.0
+                    || sun_part <= 0.0
+                {
                     column.add(i, hours, area, found[j], ours[j], allowed[j] + sun_part);
                 }
             }
@@ -350,7 +216,10 @@ fn each_heat_of_each_hour_by_code_of_our_own() {
             rain.1 += own.rain * seconds;
             if own.rain != 0.0 {
                 let c = &ran.weather.columns;
-                let mm = c.rain_mm.as_ref().map_or(0.0, |r| r[(offset + i) % c.air_c.len()]);
+                let mm = c
+                    .rain_mm
+                    .as_ref()
+                    .map_or(0.0, |r| r[(offset + i) % c.air_c.len()]);
                 rain_allowed_j += mm * area * 4180.6 * WET_BULB_K;
             }
         }
@@ -371,12 +240,20 @@ fn each_heat_of_each_hour_by_code_of_our_own() {
                 faults.push(format!("{name}, {}, {worst}", NAMES[j]));
             }
         }
-        println!("  sun: {} (W/m²), {:.1} and {:.1} kWh", Errors::of(&sun.differences), sun.found_kwh, sun.own_kwh);
+        println!(
+            "  sun: {} (W/m²), {:.1} and {:.1} kWh",
+            Errors::of(&sun.differences),
+            sun.found_kwh,
+            sun.own_kwh
+        );
         if let Some(worst) = &sun.worst {
             faults.push(format!("{name}, sun, {worst}"));
         }
         if (sun.found_kwh - sun.own_kwh).abs() > SUN_YEAR_FRAC * sun.own_kwh {
-            faults.push(format!("{name}: sun of the year {} and {} kWh", sun.found_kwh, sun.own_kwh));
+            faults.push(format!(
+                "{name}: sun of the year {} and {} kWh",
+                sun.found_kwh, sun.own_kwh
+            ));
         }
         if !cover.is_empty() {
             let errors = Errors::of(&cover);
@@ -386,21 +263,52 @@ fn each_heat_of_each_hour_by_code_of_our_own() {
             }
             all[5].extend(&cover);
         }
-        if frozen == 0 && (evaporated.0 - evaporated.1).abs() > (WATER_YEAR_FRAC + LATENT_FRAC) * evaporated.1.abs() {
-            faults.push(format!("{name}: evaporated {} and {} kg", evaporated.0, evaporated.1));
+        if frozen == 0
+            && (evaporated.0 - evaporated.1).abs()
+                > (WATER_YEAR_FRAC + LATENT_FRAC) * evaporated.1.abs()
+        {
+            faults.push(format!(
+                "{name}: evaporated {} and {} kg",
+                evaporated.0, evaporated.1
+            ));
         }
-        println!("  make-up {:.2} and {:.2} MJ, rain {:.2} and {:.2} MJ", make_up.0 / 1e6, make_up.1 / 1e6, rain.0 / 1e6, rain.1 / 1e6);
-        if (make_up.0 - make_up.1).abs() > (WATER_YEAR_FRAC + LATENT_FRAC) * make_up.1.abs().max(1e6) {
+        println!(
+            "  make-up {:.2} and {:.2} MJ, rain {:.2} and {:.2} MJ",
+            make_up.0 / 1e6,
+            make_up.1 / 1e6,
+            rain.0 / 1e6,
+            rain.1 / 1e6
+        );
+        if (make_up.0 - make_up.1).abs()
+            > (WATER_YEAR_FRAC + LATENT_FRAC) * make_up.1.abs().max(1e6)
+        {
             faults.push(format!("{name}: make-up {} and {} J", make_up.0, make_up.1));
         }
         if (rain.0 - rain.1).abs() > rain_allowed_j {
-            faults.push(format!("{name}: rain {} and {} J, {} J allowed", rain.0, rain.1, rain_allowed_j));
+            faults.push(format!(
+                "{name}: rain {} and {} J, {} J allowed",
+                rain.0, rain.1, rain_allowed_j
+            ));
         }
     }
-    let against = "separate code (IAPWS saturation, Smith–Löf–Jones in mmHg and kJ, Bowen, bisection)";
+    let against =
+        "separate code (IAPWS saturation, Smith–Löf–Jones in mmHg and kJ, Bowen, bisection)";
     let mut rows = Vec::new();
-    for (j, what) in ["evaporation", "convection", "longwave", "walls above ground"].iter().enumerate() {
-        rows.push(validation::row(&format!("{what}, hourly, 5 plans"), against, &Errors::of(&all[j]), "W/m² of water"));
+    for (j, what) in [
+        "evaporation",
+        "convection",
+        "longwave",
+        "walls above ground",
+    ]
+    .iter()
+    .enumerate()
+    {
+        rows.push(validation::row(
+            &format!("{what}, hourly, 5 plans"),
+            against,
+            &Errors::of(&all[j]),
+            "W/m² of water",
+        ));
     }
     rows.push(validation::row(
         "sun absorbed, hourly, sun above 10°",
@@ -408,7 +316,12 @@ fn each_heat_of_each_hour_by_code_of_our_own() {
         &Errors::of(&all[4]),
         "W/m² of water",
     ));
-    rows.push(validation::row("cover temperature, nights", "bisection", &Errors::of(&all[5]), "K"));
+    rows.push(validation::row(
+        "cover temperature, nights",
+        "bisection",
+        &Errors::of(&all[5]),
+        "K",
+    ));
     validation::error_table("season-heats", &rows);
     assert!(faults.is_empty(), "{faults:#?}");
 }
@@ -419,18 +332,31 @@ fn the_ground_by_a_fine_column() {
     let mut faults = Vec::new();
     for (name, ran) in plans() {
         let (spec, area_m2) = match &ran.plan.pool.shell {
-            Shell::InGround { ground, contact_area_m2 } => (ground, *contact_area_m2),
+            Shell::InGround {
+                ground,
+                contact_area_m2,
+            } => (ground, *contact_area_m2),
             Shell::AboveGround { floor, .. } => (floor, ran.plan.pool.area_m2),
         };
         let fine = own_ground::flows_w_m2(&ran, spec);
-        let found: Vec<f64> = ran.hourly().heat_w.iter().map(|h| h.ground / area_m2).collect();
+        let found: Vec<f64> = ran
+            .hourly()
+            .heat_w
+            .iter()
+            .map(|h| h.ground / area_m2)
+            .collect();
         let differences: Vec<f64> = found.iter().zip(&fine).map(|(a, b)| a - b).collect();
         let errors = Errors::of(&differences);
         #[allow(clippy::cast_precision_loss, reason = "a count of hours")]
         let n = fine.len() as f64;
-        let (gross, net) = (fine.iter().map(|f| f.abs()).sum::<f64>() / n, fine.iter().sum::<f64>() / n);
+        let (gross, net) = (
+            fine.iter().map(|f| f.abs()).sum::<f64>() / n,
+            fine.iter().sum::<f64>() / n,
+        );
         let net_found = found.iter().sum::<f64>() / n;
-        println!("{name}: {errors} W/m²; mean absolute {gross:.2}, net {net:.3}, program {net_found:.3} W/m²");
+        println!(
+            "{name}: {errors} W/m²; mean absolute {gross:.2}, net {net:.3}, program {net_found:.3} W/m²"
+        );
         rows.push(validation::row(
             &format!("ground, hourly, {name}"),
             "column of 10 mm slices, Crank–Nicolson",
@@ -438,7 +364,10 @@ fn the_ground_by_a_fine_column() {
             "W/m² of wall and floor",
         ));
         if errors.mean > GROUND_FRAC * gross {
-            faults.push(format!("{name}: mean error {} of {gross} W/m²", errors.mean));
+            faults.push(format!(
+                "{name}: mean error {} of {gross} W/m²",
+                errors.mean
+            ));
         }
         if (net - net_found).abs() > GROUND_FRAC * gross {
             faults.push(format!("{name}: net {net_found} against {net} W/m²"));
@@ -452,12 +381,22 @@ fn the_ground_by_a_fine_column() {
 #[test]
 fn our_own_heats_make_up_what_the_bare_pool_stores() {
     let reference = SolarPositions::new();
-    for (sample, sets) in [("hot-dry.epw", ["pool.bathing_hours=0 h"]), ("cool-south.epw", ["pool.bathing_hours=2 h"])] {
+    for (sample, sets) in [
+        ("hot-dry.epw", ["pool.bathing_hours=0 h"]),
+        ("cool-south.epw", ["pool.bathing_hours=2 h"]),
+    ] {
         let ran = Ran::on("bare", &sets, &crate::sample(sample));
-        assert!((0..ran.year.rows.len()).all(|i| !ran.may_freeze(i)), "{sample} freezes");
+        assert!(
+            (0..ran.year.rows.len()).all(|i| !ran.may_freeze(i)),
+            "{sample} freezes"
+        );
         let basin = basin_of(&ran);
         let offset = weather_index(&ran, 0);
-        let Shell::InGround { ground, contact_area_m2 } = &ran.plan.pool.shell else {
+        let Shell::InGround {
+            ground,
+            contact_area_m2,
+        } = &ran.plan.pool.shell
+        else {
             panic!("in the ground")
         };
         let fine = own_ground::flows_w_m2(&ran, ground);
@@ -480,13 +419,18 @@ fn our_own_heats_make_up_what_the_bare_pool_stores() {
             }
         }
         let last = ran.hourly().water_c.len() - 1;
-        let stored = ran.plan.pool.volume_m3 * WATER_J_M3_K * (ran.hourly().water_c[last] - ran.start_c(0)) / 3.6e6;
+        let stored =
+            ran.plan.pool.volume_m3 * WATER_J_M3_K * (ran.hourly().water_c[last] - ran.start_c(0))
+                / 3.6e6;
         let residual = sums.iter().sum::<f64>() - stored;
         println!(
             "{sample}: sun {:.0}, evaporation {:.0}, convection {:.0}, longwave {:.0}, ground {:.0}, make-up {:.0}, rain {:.0}; stored {stored:.1}; left over {residual:.1} of {gains:.0} kWh",
             sums[0], sums[1], sums[2], sums[3], sums[4], sums[5], sums[6]
         );
-        assert!(residual.abs() <= WHOLE_YEAR_FRAC * gains, "{sample}: {residual} of {gains} kWh");
+        assert!(
+            residual.abs() <= WHOLE_YEAR_FRAC * gains,
+            "{sample}: {residual} of {gains} kWh"
+        );
     }
 }
 
@@ -504,7 +448,10 @@ fn books_add_up() {
         for (i, heat) in hourly.heat_w.iter().enumerate() {
             let v = heat.values();
             let gross: f64 = v[..11].iter().map(|x| x.abs()).sum();
-            assert!(heat.residual().abs() <= ADDING_FRAC * gross.max(1.0), "{name}, {i}: {heat:?}");
+            assert!(
+                heat.residual().abs() <= ADDING_FRAC * gross.max(1.0),
+                "{name}, {i}: {heat:?}"
+            );
             let warmed = capacity * (hourly.water_c[i] - ran.start_c(i)) / seconds;
             if ran.may_freeze(i) {
                 // What is not warmth is ice: heat taken from ice that is there.
@@ -513,7 +460,8 @@ fn books_add_up() {
                 most_ice_j = most_ice_j.max(ice_j);
             } else {
                 assert!(
-                    (heat.stored_change - warmed).abs() <= CAPACITY_FRAC * warmed.abs() + 1e-6 * gross,
+                    (heat.stored_change - warmed).abs()
+                        <= CAPACITY_FRAC * warmed.abs() + 1e-6 * gross,
                     "{name}, {i}: stored {} W, water warmed by {warmed} W",
                     heat.stored_change
                 );
@@ -522,7 +470,10 @@ fn books_add_up() {
             pump_h += hourly.pump_on_frac[i] * seconds / 3600.0;
         }
         let swing_kg = (most_ice_j - least_ice_j) / FUSION_J_KG;
-        println!("{name}: ice at the most {:.1} kg by the book, {swing_kg:.1} kg from the heat", season.ice_peak_kg);
+        println!(
+            "{name}: ice at the most {:.1} kg by the book, {swing_kg:.1} kg from the heat",
+            season.ice_peak_kg
+        );
         assert!(
             (swing_kg - season.ice_peak_kg).abs() <= 0.01 * season.ice_peak_kg + 0.1,
             "{name}: ice {swing_kg} kg from heat, {} kg in the book",
@@ -541,20 +492,40 @@ fn books_add_up() {
             .flat_map(|(l, w)| l.values().into_iter().map(move |v| (v, *w)))
             .zip(season.heat_kwh.values().into_iter().cycle())
         {
-            assert!((sum - of).abs() <= ADDING_FRAC * of.abs().max(1.0), "{name}: {what} {sum}, year {of}");
+            assert!(
+                (sum - of).abs() <= ADDING_FRAC * of.abs().max(1.0),
+                "{name}: {what} {sum}, year {of}"
+            );
         }
         let book = &season.water_book;
         assert!(
             book.residual_kg().abs() <= ADDING_FRAC * (book.make_up_kg + book.rain_kg),
             "{name}: water {book:?}"
         );
-        assert!(book.make_up_kg >= 0.0 && book.overflow_kg >= 0.0, "{name}: {book:?}");
-        assert!(season.cover_residual_w_m2 <= 1e-6, "{name}: cover residual {}", season.cover_residual_w_m2);
-        assert!((pump_h - season.pump_hours).abs() <= ADDING_FRAC * pump_h.max(1.0), "{name}: pump");
+        assert!(
+            book.make_up_kg >= 0.0 && book.overflow_kg >= 0.0,
+            "{name}: {book:?}"
+        );
+        assert!(
+            season.cover_residual_w_m2 <= 1e-6,
+            "{name}: cover residual {}",
+            season.cover_residual_w_m2
+        );
+        assert!(
+            (pump_h - season.pump_hours).abs() <= ADDING_FRAC * pump_h.max(1.0),
+            "{name}: pump"
+        );
         let by_day: f64 = season.days.iter().map(|d| d.pump_h).sum();
-        assert!((by_day - pump_h).abs() <= ADDING_FRAC * pump_h.max(1.0), "{name}: pump by day");
+        assert!(
+            (by_day - pump_h).abs() <= ADDING_FRAC * pump_h.max(1.0),
+            "{name}: pump by day"
+        );
         let swim = season.days.iter().filter(|d| d.swim).count();
         assert_eq!(swim, season.swim_days, "{name}");
-        assert_eq!(swim, season.swim_days_by_month.iter().sum::<usize>(), "{name}");
+        assert_eq!(
+            swim,
+            season.swim_days_by_month.iter().sum::<usize>(),
+            "{name}"
+        );
     }
 }

@@ -49,7 +49,10 @@ fn heaters_give_what_they_absorb_less_what_they_lose() {
             let counted = heater.absorbed_less_lost_kwh + heater.from_standing_tube_kwh;
             println!(
                 "{name}, {}: {:.3} kWh to the water; {:.3} absorbed less lost, {:.3} from the standing tube",
-                heater.name, heater.heat_kwh, heater.absorbed_less_lost_kwh, heater.from_standing_tube_kwh
+                heater.name,
+                heater.heat_kwh,
+                heater.absorbed_less_lost_kwh,
+                heater.from_standing_tube_kwh
             );
             let gross = heater.absorbed_less_lost_kwh.abs() + heater.from_standing_tube_kwh.abs();
             assert!(
@@ -61,14 +64,25 @@ fn heaters_give_what_they_absorb_less_what_they_lose() {
             sum += heater.heat_kwh;
         }
         let ledger = ran.season.heat_kwh.heaters;
-        assert!((sum - ledger).abs() <= 1e-9 * ledger.abs().max(1.0), "{name}: {sum}, ledger {ledger}");
+        assert!(
+            (sum - ledger).abs() <= 1e-9 * ledger.abs().max(1.0),
+            "{name}: {sum}, ledger {ledger}"
+        );
     }
 }
 
 #[test]
 fn heat_is_flow_times_rise_plus_what_the_tube_gave() {
     let mut all = Vec::new();
-    for sets in [&[][..], &["heater.board.tube.length=500 ft", "heater.board.board.area=60 ft2", "pump.flow=2 gpm", "pool.cover.kind=none"]] {
+    for sets in [
+        &[][..],
+        &[
+            "heater.board.tube.length=500 ft",
+            "heater.board.board.area=60 ft2",
+            "pump.flow=2 gpm",
+            "pool.cover.kind=none",
+        ],
+    ] {
         let ran = Ran::of("cover-and-board", sets);
         let hourly = ran.hourly();
         let capacity_w_k = pump(&ran).pump.flow_m3_s() * FLOW_CAPACITY_J_M3_K;
@@ -82,10 +96,11 @@ fn heat_is_flow_times_rise_plus_what_the_tube_gave() {
             hours += 1;
             let inlet_c = 0.5 * (ran.start_c(i) + hourly.water_c[i]);
             let by_flow = capacity_w_k * (hourly.outlet_c[i] - inlet_c);
-            let by_tube = tube_j_k * (hourly.tube_c[i - 1] - hourly.tube_c[i]) / ran.year.interval_s;
+            let by_tube =
+                tube_j_k * (hourly.tube_c[i - 1] - hourly.tube_c[i]) / ran.year.interval_s;
             let found = hourly.heat_w[i].heaters;
-            let allowed = INLET_K * capacity_w_k
-                + FLOW_CAPACITY_FRAC * (by_flow.abs() + by_tube.abs());
+            let allowed =
+                INLET_K * capacity_w_k + FLOW_CAPACITY_FRAC * (by_flow.abs() + by_tube.abs());
             all.push(found - by_flow - by_tube);
             assert!(
                 (found - by_flow - by_tube).abs() <= allowed,
@@ -115,7 +130,10 @@ fn pump_heat_by_hand() {
     let by_hand = 1.1 * 0.3 * 8.0 * 153.0;
     let found = ran.season.heat_kwh.pump_heat;
     println!("pump heat {found:.2} kWh, by hand {by_hand:.2} kWh");
-    assert!((found - by_hand).abs() <= 1e-9 * by_hand, "{found} against {by_hand} kWh");
+    assert!(
+        (found - by_hand).abs() <= 1e-9 * by_hand,
+        "{found} against {by_hand} kWh"
+    );
     // Where the filter runs anyway, heating adds nothing (power = 0 W left out).
     assert!(ran.season.pump_kwh.abs() < 1e-9, "{}", ran.season.pump_kwh);
     // A pump of its own: watts times hours.
@@ -132,5 +150,8 @@ fn the_tubes_capacity_is_that_of_its_measures() {
     let spec = &ran.plan.heaters[0].spec;
     let heater = Heater::new(spec, 0.25).expect("a heater");
     let (found, ours) = (heater.heat_capacity_j_k(), tube_capacity_j_k(spec));
-    assert!((found - ours).abs() <= FLOW_CAPACITY_FRAC * ours, "{found} against {ours} J/K");
+    assert!(
+        (found - ours).abs() <= FLOW_CAPACITY_FRAC * ours,
+        "{found} against {ours} J/K"
+    );
 }

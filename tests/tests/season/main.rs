@@ -10,6 +10,7 @@ mod mirror;
 mod order;
 mod own;
 mod own_ground;
+mod own_heats;
 mod own_sun;
 mod published;
 mod real_years;
@@ -30,7 +31,7 @@ pub(crate) const REAL_YEARS: [(&str, &str); 7] = [
     ("pvlib-0.16.1/pvlib/data/723170TYA.CSV", "TMY3 36 N"),
     ("pvlib-0.16.1/pvlib/data/703165TY.csv", "TMY3 55 N"),
     (
-        "pvlib-0.16.1/pvlib/data/Burlington, United States SolarAnywhere Time Series 2021 Lat_44_465 Lon_-73_205 TMY3 format.csv",
+        "pvlib-0.11.2/pvlib/data/Burlington, United States SolarAnywhere Time Series 2021 Lat_44_465 Lon_-73_205 TMY3 format.csv",
         "measured 44 N",
     ),
     (
@@ -81,6 +82,13 @@ pub(crate) fn scenario_text(text: &str, sets: &[&str]) -> Scenario {
     swimdays_scenario::parse(text, "test", Path::new(""), &sets).unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// A committed scenario with more tables behind it and values set.
+pub(crate) fn scenario_and(name: &str, more: &str, sets: &[&str]) -> Scenario {
+    let path = root().join("scenarios").join(format!("{name}.toml"));
+    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{name}: {e}"));
+    scenario_text(&format!("{text}\n{more}"), sets)
+}
+
 /// A run with all that went in.
 pub(crate) struct Ran {
     pub(crate) plan: Plan,
@@ -104,7 +112,8 @@ impl Ran {
     /// A committed scenario on its own weather.
     pub(crate) fn of(name: &str, sets: &[&str]) -> Self {
         let scenario = scenario(name, sets);
-        let weather = swimdays_weather::read(&scenario.weather[0]).unwrap_or_else(|e| panic!("{e}"));
+        let weather =
+            swimdays_weather::read(&scenario.weather[0]).unwrap_or_else(|e| panic!("{e}"));
         Self::new(scenario.plan, weather)
     }
 

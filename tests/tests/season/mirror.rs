@@ -157,12 +157,20 @@ fn exact_without_eccentricity_and_equation_of_time() {
         ("hot-dry.epw", true, "the file"),
     ] {
         for (name, base) in [
-            ("three heaters, shade, sensor", scenario_text(CROOKED, &[]).plan),
+            (
+                "three heaters, shade, sensor",
+                scenario_text(CROOKED, &[]).plan,
+            ),
             (
                 "cover and board",
                 scenario(
                     "cover-and-board",
-                    &["site.summer_time=none", "pool.opens=01-01", "pool.closes=12-31", "pool.start=12 °C"],
+                    &[
+                        "site.summer_time=none",
+                        "pool.opens=01-01",
+                        "pool.closes=12-31",
+                        "pool.start=12 °C",
+                    ],
                 )
                 .plan,
             ),
@@ -181,7 +189,10 @@ fn exact_without_eccentricity_and_equation_of_time() {
                 .iter()
                 .zip(&b.water_c)
                 .map(|(x, y)| (x - y).abs())
-                .fold(0.0, |m: f64, d| if d.is_nan() { f64::INFINITY } else { m.max(d) });
+                .fold(
+                    0.0,
+                    |m: f64, d| if d.is_nan() { f64::INFINITY } else { m.max(d) },
+                );
             let plane = a
                 .plane_w_m2
                 .iter()
@@ -193,12 +204,19 @@ fn exact_without_eccentricity_and_equation_of_time() {
                 here.season.swim_days, there.season.swim_days, here.season.heat_kwh.heaters
             );
             // Not vacuous: without the mirror of the planes the two differ by far.
-            assert!(here.season.heat_kwh.heaters.abs() > 50.0, "{name}: heaters idle");
+            assert!(
+                here.season.heat_kwh.heaters.abs() > 50.0,
+                "{name}: heaters idle"
+            );
             rows.push(format!(
                 "| {name}, {} | {longwave} | {} | {} |",
                 file.trim_end_matches(".epw"),
                 a.water_c.len(),
-                if largest <= EXACT_K { "below 1e-9" } else { "above 1e-9" }
+                if largest <= EXACT_K {
+                    "below 1e-9"
+                } else {
+                    "above 1e-9"
+                }
             ));
             assert!(largest <= EXACT_K, "{name}, {file}: {largest} K");
             assert_eq!(here.season.swim_days, there.season.swim_days);
@@ -269,10 +287,15 @@ fn months_c(ran: &Ran, shift: usize, reference: &WeatherYear) -> [f64; 12] {
 
 #[test]
 fn within_three_days_and_eight_tenths_of_a_kelvin_on_the_real_orbit() {
-    let mut years: Vec<(String, WeatherYear)> = ["temperate.epw", "hot-dry.epw", "cool-south.epw", "temperate.csv"]
-        .iter()
-        .map(|f| ((*f).to_owned(), sample(f)))
-        .collect();
+    let mut years: Vec<(String, WeatherYear)> = [
+        "temperate.epw",
+        "hot-dry.epw",
+        "cool-south.epw",
+        "temperate.csv",
+    ]
+    .iter()
+    .map(|f| ((*f).to_owned(), sample(f)))
+    .collect();
     for (_, name) in REAL_YEARS {
         let Some(mut year) = real_year(name) else {
             break;
@@ -286,10 +309,15 @@ fn within_three_days_and_eight_tenths_of_a_kelvin_on_the_real_orbit() {
         }
         years.push((name.to_owned(), year));
     }
-    let all_year = ["site.summer_time=none", "pool.opens=01-01", "pool.closes=12-31"];
+    let all_year = [
+        "site.summer_time=none",
+        "pool.opens=01-01",
+        "pool.closes=12-31",
+    ];
     let mut faults = Vec::new();
     let mut rows = vec![
-        "| weather | plan | swim days here, there | largest monthly difference of the water, K |".to_owned(),
+        "| weather | plan | swim days here, there | largest monthly difference of the water, K |"
+            .to_owned(),
         "|---|---|---|---|".to_owned(),
     ];
     for (weather_name, weather) in &years {
@@ -302,14 +330,26 @@ fn within_three_days_and_eight_tenths_of_a_kelvin_on_the_real_orbit() {
             }
             let here = Ran::new(plan.clone(), weather.clone());
             let there = Ran::new(mirrored_plan(&plan), there_weather.clone());
-            let (a, b) = (months_c(&here, 0, weather), months_c(&there, shift, weather));
-            let largest = a.iter().zip(&b).map(|(x, y)| (x - y).abs()).fold(0.0, f64::max);
+            let (a, b) = (
+                months_c(&here, 0, weather),
+                months_c(&there, shift, weather),
+            );
+            let largest = a
+                .iter()
+                .zip(&b)
+                .map(|(x, y)| (x - y).abs())
+                .fold(0.0, f64::max);
             let days = (here.season.swim_days, there.season.swim_days);
             println!(
                 "{weather_name}, {name}: {} and {} swim days, months within {largest:.3} K; heaters {:.0} and {:.0} kWh",
                 days.0, days.1, here.season.heat_kwh.heaters, there.season.heat_kwh.heaters
             );
-            rows.push(format!("| {weather_name} | {name} | {}, {} | {} |", days.0, days.1, validation::two_digits(largest)));
+            rows.push(format!(
+                "| {weather_name} | {name} | {}, {} | {} |",
+                days.0,
+                days.1,
+                validation::two_digits(largest)
+            ));
             if days.0.abs_diff(days.1) > REAL_DAYS || largest.is_nan() || largest > REAL_MONTH_K {
                 faults.push(format!("{weather_name}, {name}: {days:?}, {largest} K"));
             }
@@ -323,7 +363,11 @@ fn within_three_days_and_eight_tenths_of_a_kelvin_on_the_real_orbit() {
 #[test]
 fn the_crooked_plan_has_all_kinds() {
     let plan = scenario_text(CROOKED, &[]).plan;
-    let kinds: Vec<_> = plan.heaters.iter().map(|h| std::mem::discriminant(&h.spec)).collect();
+    let kinds: Vec<_> = plan
+        .heaters
+        .iter()
+        .map(|h| std::mem::discriminant(&h.spec))
+        .collect();
     assert_eq!(kinds.len(), 3);
     assert!(matches!(plan.heaters[0].spec, HeaterSpec::Board(_)));
     assert!(matches!(plan.heaters[1].spec, HeaterSpec::Deck(_)));
