@@ -181,7 +181,7 @@ fn a_measure_that_is_off_is_as_if_it_were_not_there() {
         (
             "pump that never runs, no board",
             "cover-and-board",
-            &["pump.control=never"],
+            &["pump.control=never", "pump.filter_hours=8:00-16:00"],
             &["heater.board.kind=none", "pump.filter_hours=8:00-16:00"],
         ),
         (
