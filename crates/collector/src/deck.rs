@@ -219,7 +219,7 @@ impl Deck {
 
     /// One step of two implicit stages, the surface loss linearised at the start.
     ///
-    /// Source: Alexander (1977), SIAM J. Numer. Anal. 14:1006, the two-stage L-stable method of second order.
+    /// Source: Alexander (1977), SIAM J. Numer. Anal. 14:1006, the two-stage L-stable method of second order (from memory).
     #[inline]
     pub(crate) fn step(&self, w: &HeaterWeather, slab_c: &[f64; LAYERS], dt_s: f64) -> SlabStep {
         let above = Above::Open {
