@@ -310,7 +310,7 @@ impl Book {
             too_hot_days: self.days.iter().filter(|d| d.too_hot).count(),
             swim_days_by_month,
             first_swim_day: swim().next().map(|d| d.date),
-            last_swim_day: swim().last().map(|d| d.date),
+            last_swim_day: swim().next_back().map(|d| d.date),
             heat_kwh: self.heat_j.scaled(kwh),
             heat_by_month_kwh: self.heat_by_month_j.map(|m| m.scaled(kwh)),
             water_book: self.water,

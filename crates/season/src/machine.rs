@@ -256,7 +256,7 @@ fn pump_unit(pump: &crate::PumpPlan, flow_kg_s: f64, minutes: u32) -> PumpUnit {
         control: pump.control.clone(),
         schedule,
         filter: DayTable::new(&unit.filter_windows(), minutes),
-        limits: pump.limits.clone(),
+        limits: pump.limits,
         check_valve: pump.check_valve,
         connecting_length_m: pump.connecting_length_m,
         connecting_bore_m: pump.connecting_bore_m,

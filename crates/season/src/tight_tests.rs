@@ -123,8 +123,8 @@ fn largest_error_k(plan: &Plan, weather: &WeatherYear) -> f64 {
         };
         water_c = tight(&machine, &at, &state, water_c, &mut nodes_c);
         machine.step(&at, &mut state, &mut pad);
-        assert_eq!(
-            state.ice_kg, 0.0,
+        assert!(
+            state.ice_kg <= 0.0,
             "the tight solver knows no ice: take a milder sample"
         );
         worst = worst.max((state.water_c - water_c).abs());

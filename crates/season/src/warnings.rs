@@ -1,6 +1,7 @@
 //! What the reader must know about a run: counted, in plain words.
 
 use swimdays_properties::constants::ICE_DENSITY_KG_M3;
+use swimdays_pump::PumpKind;
 
 use crate::book::Book;
 use crate::prepared::Prepared;
@@ -127,11 +128,15 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "this is one measured year, not a typical one".into(),
         ));
     }
-    if plan.pump.is_some() && plan.heaters.is_empty() {
+    let idle = plan
+        .pump
+        .as_ref()
+        .is_some_and(|p| matches!(p.pump.kind, PumpKind::Own { .. }));
+    if idle && plan.heaters.is_empty() {
         out.push(warning(
             "pump_without_heater",
             0,
-            "there is a pump but no solar heater: only its filter hours count".into(),
+            "there is a pump of its own but no solar heater for it".into(),
         ));
     }
     out

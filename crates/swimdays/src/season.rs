@@ -24,8 +24,12 @@ use crate::{Done, samples};
 const WIDTH: usize = 100;
 
 pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let mut scenario =
-        swimdays_scenario::load(&args.scenario, &args.sets).map_err(Failure::input)?;
+    let mut sets = args.sets.clone();
+    if args.weather.is_some() {
+        // A scenario need not name a file when one is given here.
+        sets.push("site.weather=given".into());
+    }
+    let mut scenario = swimdays_scenario::load(&args.scenario, &sets).map_err(Failure::input)?;
     if let Some(units) = args.units {
         scenario.units = match units {
             UnitsArg::Us => Units::Us,
