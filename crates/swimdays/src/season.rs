@@ -182,19 +182,14 @@ impl Answer {
         output: &mut OutputFolder,
     ) -> Done {
         let style = Style::light();
-        let drawn: Vec<Result<(String, Vec<u8>, &'static str), ReportError>> = self
-            .charts(scenario, weather, week)
-            .into_iter()
-            .map(|chart| Ok((chart.svg(&style)?, chart.png(&style)?, chart.name)))
-            .collect();
-        let put = || -> Result<(), ReportError> {
+        let mut put = || -> Result<(), ReportError> {
             output.write("hourly.csv", |w| tables::write_hourly_csv(w, &self.season))?;
             output.write("daily.csv", |w| tables::write_daily_csv(w, &self.season))?;
             output.write("summary.json", |w| self.summary.write_json(w))?;
-            for drawing in drawn {
-                let (svg, png, name) = drawing?;
+            for chart in self.charts(scenario, weather, week) {
+                let (svg, png) = (chart.svg(&style)?, chart.png(&style)?);
                 for (ending, bytes) in [("svg", svg.as_bytes()), ("png", &png)] {
-                    let file = format!("{name}.{ending}");
+                    let file = format!("{}.{ending}", chart.name);
                     let path = PathBuf::from(&file);
                     output.write(&file, |w| {
                         w.write_all(bytes).map_err(|source| ReportError::File {
