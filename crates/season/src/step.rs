@@ -458,7 +458,14 @@ impl Machine {
                     body_w,
                 };
                 heaters_w += pad.done[i].heat_w;
-                pad.start_body_c[i] = if state.pump_on { f64::NAN } else { body.body_c };
+                pad.start_body_c[i] = if state.pump_on {
+                    f64::NAN
+                } else if running.short_cycling {
+                    // The mean over many starts hides the first, which is the hottest.
+                    body.body_c.max(state.heaters[i].body_c)
+                } else {
+                    body.body_c
+                };
                 let after = unit.heater.advance(&pad.weather[i], body, run, on, h);
                 state.heaters[i] = if running.rest_s > 0.0 {
                     unit.heater
