@@ -1,6 +1,7 @@
 //! Tube on a board, built once.
 
 use std::f64::consts::FRAC_PI_2;
+use swimdays_properties::optics::incidence_modifier;
 
 use swimdays_properties::constants::ZERO_CELSIUS_K;
 use swimdays_properties::materials::BoardMaterial;
@@ -11,7 +12,7 @@ use crate::hottel::{
 };
 use crate::outside::{Shape, plate_wind_w_m2_k};
 use crate::spec::{BoardSpec, TubeSpec, positive, within};
-use crate::surface::{Above, Metre, black_body, diffuse_modifier, incidence_modifier};
+use crate::surface::{Above, Metre, black_body, diffuse_modifier};
 use crate::{CollectorError, HeaterWeather};
 
 /// Emissivity of the back of the board and what it sees, at the air's temperature. Paint and wood 0.9 (from memory).

@@ -3,9 +3,10 @@
 use crate::board::air_black_w_m2;
 use crate::hottel::mean_rise_share;
 use crate::spec::{PanelSpec, positive, within};
-use crate::surface::{diffuse_modifier, incidence_modifier};
+use crate::surface::diffuse_modifier;
 use crate::{CollectorError, HeaterWeather};
 use swimdays_properties::elementary::exp;
+use swimdays_properties::optics::incidence_modifier;
 
 /// Heat of a square metre at a mean water temperature, W/m², by the steady-state test equation.
 ///

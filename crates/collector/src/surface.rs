@@ -26,21 +26,6 @@ pub(crate) fn black_body(surface_c: f64) -> (f64, f64) {
     (cube * t, 4.0 * cube)
 }
 
-/// Incidence-angle modifier `K = 1 − b₀ (1/cos θ − 1)` to 60°, from there straight to 0 at 90°.
-///
-/// Source: Souka & Safwat (1966); Duffie & Beckman, equation 6.17.10; the straight line beyond 60° from memory.
-#[inline]
-pub(crate) fn incidence_modifier(b0: f64, cos: f64) -> f64 {
-    if b0 == 0.0 {
-        1.0
-    } else if cos >= 0.5 {
-        1.0 - b0 * (1.0 / cos - 1.0)
-    } else {
-        let beyond = (cos.max(0.0).acos().to_degrees() - 60.0) / 30.0;
-        (1.0 - b0) * (1.0 - beyond)
-    }
-}
-
 /// Diffuse light counts as a beam at 60°. Source: Duffie & Beckman, section 5.4 (59.7° for the sky at the horizontal).
 #[inline]
 pub(crate) fn diffuse_modifier(b0: f64) -> f64 {
@@ -349,19 +334,5 @@ mod tests {
         };
         let loss = lid.loss(plate).0 / (plate - air);
         assert!((loss - 6.6).abs() < PRINTED_W_M2_K, "{loss}");
-    }
-
-    #[test]
-    fn incidence_loss_of_one_sheet() {
-        // By hand, b0 = 0.1: 1 − 0.1 (1/cos θ − 1).
-        for (deg, expected) in [
-            (30.0_f64, 0.984_5),
-            (45.0, 0.958_6),
-            (60.0, 0.9),
-            (90.0, 0.0),
-        ] {
-            let k = incidence_modifier(0.1, deg.to_radians().cos());
-            assert!((k - expected).abs() < 1e-4, "{deg}: {k}");
-        }
     }
 }

@@ -27,9 +27,7 @@ pub use cover::{Cover, CoverKind, CoverSpans, CoveredFlux, cover_convection_w_m2
 pub use evaporation::{EvaporationModel, Surroundings, WIND_AT_WATER_HEIGHT_M};
 pub use flux::{Flux, PoolError, Span};
 pub use ground::{AnnualCycle, GROUND_NODES, Ground, GroundSpec, GroundState};
-pub use sun::{
-    Finish, SunOnWater, WATER_REFRACTIVE_INDEX, fresnel_reflectance_frac, transmission_frac,
-};
+pub use sun::{Finish, SunOnWater, transmission_frac};
 pub use surface::{
     BOWEN_1_K, Exposure, OpenWater, SurfaceFlux, SurfaceWeather, WATER_EMISSIVITY_FRAC,
 };

@@ -1,11 +1,11 @@
 //! Sunlight that stays in the water.
 
 use swimdays_properties::elementary::exp;
+use swimdays_properties::optics::{
+    WATER_DIFFUSE_REFLECTANCE, WATER_REFRACTIVE_INDEX, surface_reflectance,
+};
 
 use crate::flux::Span;
-
-/// Refractive index of water for sunlight. Source: handbook value at 589 nm, 20 °C (from memory).
-pub const WATER_REFRACTIVE_INDEX: f64 = 1.333;
 
 /// Share of the sunlight and attenuation, 1/m. What is missing to 1 (the infrared) stays in the first millimetre.
 ///
@@ -21,34 +21,6 @@ const TRAPPED_SECANT: f64 = 2.0 / CRITICAL_COS;
 
 /// Directions over which diffuse light is summed, in equal steps of the cosine, each weighted with twice its cosine.
 const DIRECTIONS: u32 = 24;
-
-/// Share of unpolarised light that a smooth surface reflects.
-///
-/// `½ [(cos θ − n cos θ′)²/(cos θ + n cos θ′)² + (n cos θ − cos θ′)²/(n cos θ + cos θ′)²]`, `sin θ = n sin θ′`
-///
-/// | symbol | argument | range |
-/// |---|---|---|
-/// | cos θ | `incidence_cos`, 1 = straight on | 0…1 |
-/// | n | `refractive_index` of the second medium | ≥ 1 |
-///
-/// At or below 0 (behind the surface) the result is 1.
-///
-/// Source: Fresnel's equations. Differs: ripples are left out.
-///
-/// ```
-/// // Straight on: ((n − 1)/(n + 1))² = 0.0204 for water.
-/// assert!((swimdays_pool::fresnel_reflectance_frac(1.0, 1.333) - 0.0204).abs() < 1e-4);
-/// ```
-#[inline]
-#[must_use]
-pub fn fresnel_reflectance_frac(incidence_cos: f64, refractive_index: f64) -> f64 {
-    let n = refractive_index;
-    let cos = incidence_cos.clamp(0.0, 1.0);
-    let inside = (1.0 - (1.0 - cos * cos) / (n * n)).sqrt();
-    let across = (cos - n * inside) / (cos + n * inside);
-    let along = (n * cos - inside) / (n * cos + inside);
-    0.5 * (across * across + along * along)
-}
 
 /// Share of sunlight below the surface that is left after `path_m` metres of clear water.
 ///
@@ -78,8 +50,8 @@ impl SunOnWater {
     /// Share of the light under the surface, going down with cosine `inside_cos`, that never comes out again.
     fn kept_frac(&self, inside_cos: f64) -> f64 {
         // Diffuse light from below is reflected by 1 − (1 − R_diffuse)/n², with R_diffuse = 0.0664 from above.
-        const INTERNAL_REFLECTANCE: f64 =
-            1.0 - (1.0 - 0.066_4) / (WATER_REFRACTIVE_INDEX * WATER_REFRACTIVE_INDEX);
+        const INTERNAL_REFLECTANCE: f64 = 1.0
+            - (1.0 - WATER_DIFFUSE_REFLECTANCE) / (WATER_REFRACTIVE_INDEX * WATER_REFRACTIVE_INDEX);
         let rho = self.finish_reflectance_frac;
         let mut escaped = 0.0;
         for (share, per_m) in BANDS {
@@ -110,7 +82,7 @@ impl SunOnWater {
         let cos = incidence_cos.clamp(0.0, 1.0);
         let n = WATER_REFRACTIVE_INDEX;
         let inside = (1.0 - (1.0 - cos * cos) / (n * n)).sqrt();
-        (1.0 - fresnel_reflectance_frac(cos, n)) * self.kept_frac(inside)
+        (1.0 - surface_reflectance(n, cos)) * self.kept_frac(inside)
     }
 
     /// Share of diffuse light on the water's surface that stays in the water: [`Self::absorbed_frac_beam`] over a
@@ -124,7 +96,7 @@ impl SunOnWater {
     #[must_use]
     pub fn absorbed_below_cover_frac(&self) -> f64 {
         let entered =
-            self.over_the_sky(|cos| 1.0 - fresnel_reflectance_frac(cos, WATER_REFRACTIVE_INDEX));
+            self.over_the_sky(|cos| 1.0 - surface_reflectance(WATER_REFRACTIVE_INDEX, cos));
         self.absorbed_frac_diffuse() / entered
     }
 
@@ -202,7 +174,7 @@ mod tests {
             mean_depth_m: 1.4,
         };
         // A black floor keeps all that enters.
-        let enters = 1.0 - fresnel_reflectance_frac(0.8, WATER_REFRACTIVE_INDEX);
+        let enters = 1.0 - surface_reflectance(WATER_REFRACTIVE_INDEX, 0.8);
         assert!((black.absorbed_frac_beam(0.8) - enters).abs() < 1e-12);
         assert!((black.absorbed_below_cover_frac() - 1.0).abs() < 1e-12);
         assert!(black.absorbed_frac_beam(0.0).abs() < 1e-12);

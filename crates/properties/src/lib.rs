@@ -12,4 +12,5 @@ pub mod constants;
 pub mod elementary;
 pub mod materials;
 pub mod moist_air;
+pub mod optics;
 pub mod water;

@@ -15,8 +15,8 @@ const OFF_IN_SWIM_HOURS: Usual<bool> = Usual {
 };
 
 /// How far below "too hot" the cover stays off, K.
-const OFF_BELOW_TOO_HOT_K: f64 = 2.0;
-const OFF_ABOVE: &str = "2 K below too hot: own choice, no source";
+const OFF_BELOW_TOO_HOT_K: f64 = 3.0;
+const OFF_ABOVE: &str = "3 K below too hot: own choice, no source";
 
 /// Sources of a cover's numbers, as its kind has them.
 const EVAPORATION: &str =
@@ -179,6 +179,25 @@ fn described(
         usual(spans.conductance_w_m2_k, LAYERS),
     );
     let remaining = remaining(walk, s, spans.remaining_evaporation_frac);
+    // What was measured or read off is taken as exact; what the kind alone says keeps its kind's range.
+    let ranged = |key: &str, value: f64, span: Span| {
+        if s.has(key) {
+            Ranged::exact(value)
+        } else {
+            Ranged {
+                value,
+                low: span.low,
+                high: span.high,
+            }
+        }
+    };
+    let covered = ranged("covered", covered_frac, spans.covered_frac);
+    let passes = ranged(
+        "transmittance",
+        transmittance,
+        spans.solar_transmittance_frac,
+    );
+    let conducts = ranged("conductance", conductance, spans.conductance_w_m2_k);
     let cost = s.price(walk, "cost", Kind::Money, currency);
     CoverPlan {
         kind,
@@ -190,6 +209,9 @@ fn described(
             emissivity_frac,
             remaining_evaporation_frac: remaining.value,
         },
+        covered_frac: covered,
+        transmittance_frac: passes,
+        conductance_w_m2_k: conducts,
         remaining_evaporation_frac: remaining,
         on,
         off_in_swim_hours,

@@ -52,8 +52,8 @@ const LEAST_RUN: Usual<f64> = Usual {
     value: 300.0,
     source: source::PRACTICE,
 };
-const STOP_BELOW_TOO_HOT_K: f64 = 1.0;
-const STOP_ABOVE: &str = "1 K below too hot: own choice, no source";
+const STOP_BELOW_TOO_HOT_K: f64 = 3.0;
+const STOP_ABOVE: &str = "3 K below too hot, where the cover comes off: own choice, no source";
 const FROST_STOP_C: f64 = 2.0;
 const CHECK_VALVE: Usual<bool> = Usual {
     value: true,

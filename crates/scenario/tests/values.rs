@@ -94,9 +94,9 @@ fn a_short_scenario_in_si() {
             .expect("a cover")
             .off_above_c
             .expect("a limit"),
-        30.0,
+        29.0,
     );
-    near(pump.limits.water_limit_c.expect("a limit"), 31.0);
+    near(pump.limits.water_limit_c.expect("a limit"), 29.0);
 }
 
 /// By hand: 15 ft = 4.572 m, a round pool has π/4 × 4.572² m²; 5000 gal = 5000 × 3.785411784 L.

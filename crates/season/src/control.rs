@@ -66,6 +66,33 @@ impl Decision {
     };
 }
 
+/// Share of an interval for which something that warms the water (a cover, a heater) is on when a limit switches it
+/// off that lies `room_k` above the water's start.
+///
+/// `with_k` and `without_k` are the water's rise over the interval with and without it. Below the limit it is on until
+/// the water crosses it; above the limit it stays off until the water has fallen back; where the water is then pushed
+/// to and fro across the limit, it is on for the share that holds it.
+#[inline]
+pub(crate) fn share_within_limit(room_k: f64, with_k: f64, without_k: f64) -> f64 {
+    let holds = || (room_k - without_k) / (with_k - without_k);
+    let share = if room_k > 0.0 {
+        if with_k <= room_k {
+            1.0
+        } else if without_k < 0.0 {
+            holds()
+        } else {
+            room_k / with_k
+        }
+    } else if without_k >= room_k {
+        0.0
+    } else if with_k > 0.0 {
+        holds()
+    } else {
+        1.0 - room_k / without_k
+    };
+    share.clamp(0.0, 1.0)
+}
+
 impl Machine {
     /// Decides the pump. `rise_without_k` and `stiffness_w_k` describe the water's step without heaters.
     #[inline]
@@ -198,7 +225,7 @@ impl Machine {
         out.chain = Some(chain);
     }
 
-    /// Shortens the run so that the water ends at its limit and not above.
+    /// Shortens the run where the water reaches its limit.
     #[inline]
     fn hold_limit(&self, room_k: f64, rise_without_k: f64, stiffness_w_k: f64, out: &mut Decision) {
         let Some(chain) = &out.chain else { return };
@@ -206,7 +233,7 @@ impl Machine {
         let rise_with_k =
             rise_without_k + added_w / (stiffness_w_k - 0.5 * out.on_frac * chain.slope_w_k);
         if added_w > 0.0 && rise_with_k > room_k {
-            let keep = ((room_k - rise_without_k) / (rise_with_k - rise_without_k)).clamp(0.0, 1.0);
+            let keep = share_within_limit(room_k, rise_with_k, rise_without_k);
             out.on_frac *= keep;
             out.starts *= keep;
             out.start_w *= keep;
@@ -279,5 +306,31 @@ impl Machine {
         out.pump_heat_w = filter * pump.heating_heat_w[0] + (1.0 - filter) * pump.heating_heat_w[1];
         out.power_w = filter * pump.heating_power_w[0] + (1.0 - filter) * pump.heating_power_w[1];
         out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::share_within_limit;
+
+    #[test]
+    fn a_limit_switches_where_the_water_crosses_it() {
+        // By hand, in K: room, rise with, rise without, share.
+        let cases = [
+            (2.0, 1.0, -1.0, 1.0),        // never reached
+            (0.5, 1.0, 0.2, 0.5),         // crossed half-way, still rising without
+            (0.5, 1.0, -1.0, 0.75),       // held: 0.75 · 1 − 0.25 · 1 = 0.5
+            (-0.5, 1.0, 0.3, 0.0),        // above and rising
+            (-0.5, -0.2, -0.4, 0.0),      // above and not falling far enough
+            (-0.5, -0.1, -1.0, 0.5),      // falls to it half-way, then on
+            (-0.5, 0.5, -1.0, 1.0 / 3.0), // held: ⅓ · 0.5 − ⅔ · 1 = −0.5
+        ];
+        for (room, with, without, share) in cases {
+            let found = share_within_limit(room, with, without);
+            assert!(
+                (found - share).abs() < 1e-12,
+                "{room} {with} {without}: {found}, not {share}"
+            );
+        }
     }
 }

@@ -149,6 +149,9 @@ impl Machine {
                 + pool.backwash_m3_week * density / (7.0 * 86_400.0),
             cover: plan.cover.as_ref().map(|c| CoverUnit {
                 cover: Cover {
+                    covered_frac: c.covered_frac.value,
+                    solar_transmittance_frac: c.transmittance_frac.value,
+                    conductance_w_m2_k: c.conductance_w_m2_k.value,
                     remaining_evaporation_frac: c.remaining_evaporation_frac.value,
                     ..c.cover
                 },

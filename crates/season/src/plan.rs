@@ -6,8 +6,8 @@
 
 use chrono::{Datelike, NaiveDate};
 use swimdays_collector::HeaterSpec;
-use swimdays_pool::{Cover, CoverKind, EvaporationModel, GroundSpec, SunOnWater, Walls};
-use swimdays_pump::{Control, Limits, Pump, Window};
+use swimdays_pool::{Cover, CoverKind, EvaporationModel, GroundSpec, Span, SunOnWater, Walls};
+use swimdays_pump::{Control, Limits, Pump, Window, every_month};
 use swimdays_solar::{Obstruction, Orbit, Plane, TranspositionModel};
 
 /// A number that nobody knows exactly: the best guess and the ends within which it lies four times out of five.
@@ -178,7 +178,13 @@ pub struct CoverPlan {
     pub kind: CoverKind,
     /// Its properties at their best guess.
     pub cover: Cover,
-    /// Evaporation that remains under the cover, share of open water.
+    /// Share of the water it covers; overrides the cover's own.
+    pub covered_frac: Ranged,
+    /// Sun it lets through; overrides the cover's own.
+    pub transmittance_frac: Ranged,
+    /// Conductance from the water to its top, W/(m²·K); overrides the cover's own.
+    pub conductance_w_m2_k: Ranged,
+    /// Evaporation that remains under it, share of open water; overrides the cover's own.
     pub remaining_evaporation_frac: Ranged,
     /// Wall-clock hours on the water, by month.
     pub on: [Vec<Window>; 12],
@@ -188,6 +194,31 @@ pub struct CoverPlan {
     pub off_above_c: Option<f64>,
     /// What it costs.
     pub cost: Option<f64>,
+}
+
+impl CoverPlan {
+    /// A cover with the properties and ranges of its kind, always on but in swim hours.
+    #[must_use]
+    pub fn usual(kind: CoverKind) -> Self {
+        let spans = kind.spans();
+        let ranged = |span: Span| Ranged {
+            value: span.value,
+            low: span.low,
+            high: span.high,
+        };
+        Self {
+            kind,
+            cover: kind.cover(),
+            covered_frac: ranged(spans.covered_frac),
+            transmittance_frac: ranged(spans.solar_transmittance_frac),
+            conductance_w_m2_k: ranged(spans.conductance_w_m2_k),
+            remaining_evaporation_frac: ranged(spans.remaining_evaporation_frac),
+            on: every_month(&[Window::ALWAYS]),
+            off_in_swim_hours: true,
+            off_above_c: None,
+            cost: None,
+        }
+    }
 }
 
 /// One solar heater in its place.

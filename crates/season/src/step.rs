@@ -14,7 +14,7 @@ use swimdays_properties::constants::{FUSION_J_KG, ICE_CONDUCTIVITY_W_M_K, ICE_DE
 
 use crate::Ledger;
 use crate::clock::Tick;
-use crate::control::Decision;
+use crate::control::{Decision, share_within_limit};
 use crate::machine::{HeaterUnit, MAX_HEATERS, Machine, PumpUnit};
 use crate::prepared::{PlaneRow, Prepared, Row};
 
@@ -195,24 +195,6 @@ impl Machine {
         }
     }
 
-    /// Share of the interval with the cover on when it comes off above a limit that lies `room_k` above the start.
-    ///
-    /// `with_k` and `without_k` are the water's rise with the cover as scheduled and without it. Where the water
-    /// crosses the limit and stays above, the cover comes off at the crossing; where it would fall back without
-    /// the cover, it lies for the share that holds the limit.
-    #[inline]
-    fn cover_within_limit(scheduled: f64, room_k: f64, with_k: f64, without_k: f64) -> f64 {
-        if with_k <= room_k {
-            return scheduled;
-        }
-        let keep = if without_k < room_k {
-            (room_k - without_k) / (with_k - without_k)
-        } else {
-            room_k / with_k
-        };
-        scheduled * keep.clamp(0.0, 1.0)
-    }
-
     /// Everything but heaters, pump, ground and ordinary heater.
     #[inline]
     pub(crate) fn terms(
@@ -373,8 +355,7 @@ impl Machine {
             let with_k = (flow_w + pump.added_w()) / stiffness;
             let (bare_w, bare_stiffness) = sum(0.0);
             let without_k = (bare_w + pump.added_w()) / bare_stiffness;
-            let lies =
-                Self::cover_within_limit(cover_on_frac, limit_c - start_c, with_k, without_k);
+            let lies = cover_on_frac * share_within_limit(limit_c - start_c, with_k, without_k);
             if lies < cover_on_frac {
                 cover_on_frac = lies;
                 (flow_w, stiffness) = sum(lies);

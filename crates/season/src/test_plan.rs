@@ -21,7 +21,6 @@ fn hours(start_h: f64, end_h: f64) -> [Vec<Window>; 12] {
 /// 24 × 12 ft, 4.5 ft deep, open all year, bubble cover, 200 ft of tube on a board, pump from 9:30 to 17:00.
 pub(crate) fn cover_and_board() -> Plan {
     let (length_m, width_m, depth_m) = (7.315, 3.658, 1.372);
-    let kind = CoverKind::Bubble;
     Plan {
         name: "test".into(),
         site: SitePlan {
@@ -63,17 +62,8 @@ pub(crate) fn cover_and_board() -> Plan {
             start_c: None,
         },
         cover: Some(CoverPlan {
-            kind,
-            cover: kind.cover(),
-            remaining_evaporation_frac: Ranged {
-                value: 0.05,
-                low: 0.03,
-                high: 0.2,
-            },
-            on: hours(0.0, 24.0),
-            off_in_swim_hours: true,
             off_above_c: Some(30.0),
-            cost: None,
+            ..CoverPlan::usual(CoverKind::Bubble)
         }),
         heaters: vec![board("board", 61.0)],
         pump: Some(PumpPlan {

@@ -6,8 +6,8 @@ use swimdays_season::{Detail, Plan, Prepared, Ranged, SeasonError, run};
 /// How many seasons stand behind a range. Quadrupling them moves the samples' ends by at most a day or two.
 pub const DRAWS: usize = 48;
 
-/// How many uncertain inputs a draw has.
-const DIMENSIONS: usize = 5;
+/// One prime for each uncertain input of a draw.
+const PRIMES: [f64; 8] = [2.0, 3.0, 5.0, 7.0, 11.0, 13.0, 17.0, 19.0];
 
 /// Furthest position from the best guess, in units of the distance to the stated end.
 const FURTHEST: f64 = 2.0;
@@ -17,6 +17,12 @@ const FURTHEST: f64 = 2.0;
 pub struct Draw {
     /// Wind at the water.
     pub wind_at_water: f64,
+    /// Share of the water covered.
+    pub covered: f64,
+    /// Sun that the cover lets through.
+    pub transmittance: f64,
+    /// Heat that the cover lets through.
+    pub conductance: f64,
     /// Evaporation that remains under the cover.
     pub remaining_evaporation: f64,
     /// What the heaters deliver.
@@ -42,31 +48,19 @@ pub struct DayRange {
 
 /// The first `n` draws: always the same ones, so that options can be compared draw by draw.
 ///
-/// `u_k = frac(½ + k·α)` with `α_j = φ⁻ʲ` and φ the positive root of `x⁶ = x + 1`: an additive recurrence that
-/// fills five dimensions evenly. Each `u` becomes a position by the logistic quantile `ln(u/(1−u)) / ln 9`,
-/// which is −1 at 10 % and +1 at 90 %, cut at ±2.
+/// `u_k = frac(½ + k √p_j)` with the j-th prime p_j: an additive recurrence that fills eight dimensions evenly. Each `u`
+/// becomes a position by the logistic quantile `ln(u/(1−u)) / ln 9`, which is −1 at 10 % and +1 at 90 %, cut at ±2.
 ///
-/// Source: the recurrence generalises Kronecker sequences (Niederreiter, *Random Number Generation and
-/// Quasi-Monte Carlo Methods*, SIAM 1992, chapter 3); the choice of φ and the logistic are our own.
+/// Source: Richtmyer's sequence, in Niederreiter, *Random Number Generation and Quasi-Monte Carlo Methods*, SIAM 1992,
+/// chapter 3 (from memory); the logistic is our own choice.
 #[must_use]
 pub fn draws(n: usize) -> Vec<Draw> {
-    // Fixed-point iteration for φ; it contracts by a factor of ten a round.
-    let mut phi: f64 = 1.0;
-    for _ in 0..40 {
-        phi = (1.0 + phi).powf(1.0 / 6.0);
-    }
-    let mut alpha = [0.0; DIMENSIONS];
-    let mut power = 1.0;
-    for a in &mut alpha {
-        power /= phi;
-        *a = power;
-    }
     (0..n)
         .map(|k| {
             #[allow(clippy::cast_precision_loss, reason = "a few dozen draws")]
             let k = k as f64 + 1.0;
             let position = |j: usize| {
-                let u = (0.5 + k * alpha[j]).fract().clamp(1e-6, 1.0 - 1e-6);
+                let u = (0.5 + k * PRIMES[j].sqrt()).fract().clamp(1e-6, 1.0 - 1e-6);
                 ((u / (1.0 - u)).ln() / 9f64.ln()).clamp(-FURTHEST, FURTHEST)
             };
             Draw {
@@ -75,6 +69,9 @@ pub fn draws(n: usize) -> Vec<Draw> {
                 performance: position(2),
                 heater_wind: position(3),
                 sun: position(4),
+                covered: position(5),
+                transmittance: position(6),
+                conductance: position(7),
             }
         })
         .collect()
@@ -91,6 +88,15 @@ pub fn with_draw(plan: &Plan, draw: &Draw) -> Plan {
         moved(plan.pool.wind_at_water_frac, draw.wind_at_water, 0.0, 2.0);
     plan.pool.sun_factor = moved(plan.pool.sun_factor, draw.sun, 0.0, 1.2);
     if let Some(cover) = &mut plan.cover {
+        let passes_at_most = 1.0 - cover.cover.solar_absorptance_frac;
+        cover.covered_frac = moved(cover.covered_frac, draw.covered, 0.0, 1.0);
+        cover.transmittance_frac = moved(
+            cover.transmittance_frac,
+            draw.transmittance,
+            0.0,
+            passes_at_most,
+        );
+        cover.conductance_w_m2_k = moved(cover.conductance_w_m2_k, draw.conductance, 0.1, 5000.0);
         cover.remaining_evaporation_frac = moved(
             cover.remaining_evaporation_frac,
             draw.remaining_evaporation,
@@ -121,7 +127,7 @@ pub fn day_range(plan: &Plan, year: &Prepared, middle: usize) -> Result<DayRange
         high: days[days.len() - 1 - tenth].max(middle),
         draws: days.len(),
         method: format!(
-            "10 % to 90 % of {} seasons with wind at the water, remaining evaporation under the cover, heat of the heaters, wind at the heaters and sun on the water drawn from their stated ranges; one weather year, so not the spread from year to year",
+            "10 % to 90 % of {} seasons with wind at the water, share covered, sun and heat through the cover, evaporation that remains under it, heat of the heaters, wind at the heaters and sun on the water drawn from their stated ranges; one weather year, so not the spread from year to year",
             days.len()
         ),
     })
@@ -140,6 +146,9 @@ mod tests {
             |d: &Draw| d.performance,
             |d: &Draw| d.heater_wind,
             |d: &Draw| d.sun,
+            |d: &Draw| d.covered,
+            |d: &Draw| d.transmittance,
+            |d: &Draw| d.conductance,
         ] {
             let below = all.iter().filter(|d| pick(d) < -1.0).count();
             let above = all.iter().filter(|d| pick(d) > 1.0).count();
@@ -160,12 +169,8 @@ mod tests {
     }
 
     #[test]
-    fn phi_solves_its_equation() {
-        let one = draws(1)[0];
-        // With φ = 1.134724138 (root of x⁶ = x + 1, by hand), the first u of the first dimension is
-        // frac(0.5 + 1/1.134724138) = 0.381271…
-        let u: f64 = 0.5 + 1.0 / 1.134_724_138 - 1.0;
-        let expected = (u / (1.0 - u)).ln() / 9f64.ln();
-        assert!((one.wind_at_water - expected).abs() < 1e-6);
+    fn the_first_draw_is_that_of_the_formula() {
+        // By hand: frac(0.5 + √2) = 0.914 214, and ln(0.914 214/0.085 786)/ln 9 = 1.0769.
+        assert!((draws(1)[0].wind_at_water - 1.076_9).abs() < 1e-4);
     }
 }

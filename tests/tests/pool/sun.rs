@@ -1,8 +1,7 @@
 //! Sunlight in the water.
 
-use swimdays_pool::{
-    Finish, SunOnWater, WATER_REFRACTIVE_INDEX, fresnel_reflectance_frac, transmission_frac,
-};
+use swimdays_pool::{Finish, SunOnWater, transmission_frac};
+use swimdays_properties::optics::{WATER_REFRACTIVE_INDEX, surface_reflectance};
 use swimdays_tests::Errors;
 use swimdays_tests::validation::table;
 
@@ -23,7 +22,7 @@ fn reflection_at_the_surface() {
         (80.0, 0.347_9),
         (85.0, 0.583_5),
     ] {
-        let found = fresnel_reflectance_frac(degrees.to_radians().cos(), WATER_REFRACTIVE_INDEX);
+        let found = surface_reflectance(WATER_REFRACTIVE_INDEX, degrees.to_radians().cos());
         near(found, expected, PRINTED, "Fresnel");
     }
     // A uniform sky: 0.0664 (integral of the same).
@@ -88,7 +87,7 @@ fn kept_by_rays(rho: f64, d: f64, inside_cos: f64, rays: u32, dice: &mut Dice) -
                 let outside = 1.0 - (1.0 - cos * cos) * WATER_REFRACTIVE_INDEX.powi(2);
                 if outside > 0.0 {
                     // Reciprocity: the same ray from outside.
-                    let r = fresnel_reflectance_frac(outside.sqrt(), WATER_REFRACTIVE_INDEX);
+                    let r = surface_reflectance(WATER_REFRACTIVE_INDEX, outside.sqrt());
                     escaped += weight * (1.0 - r);
                     weight *= r;
                 }
@@ -111,7 +110,7 @@ fn absorbed_sun_against_rays() {
                     finish_reflectance_frac: rho,
                     mean_depth_m: depth,
                 };
-                let entered = 1.0 - fresnel_reflectance_frac(cos, WATER_REFRACTIVE_INDEX);
+                let entered = 1.0 - surface_reflectance(WATER_REFRACTIVE_INDEX, cos);
                 let inside = (1.0 - (1.0 - cos * cos) / WATER_REFRACTIVE_INDEX.powi(2)).sqrt();
                 let rays = entered * kept_by_rays(rho, depth, inside, 20_000, &mut dice);
                 differences.push(pool.absorbed_frac_beam(cos) - rays);
@@ -143,7 +142,7 @@ fn absorbed_sun_of_a_pool() {
                 mean_depth_m: depth,
             };
             let estimate = 1.0 - 0.5 * rho * transmission_frac(2.0 * depth);
-            let entered = 1.0 - fresnel_reflectance_frac(0.8, WATER_REFRACTIVE_INDEX);
+            let entered = 1.0 - surface_reflectance(WATER_REFRACTIVE_INDEX, 0.8);
             let found = pool.absorbed_frac_beam(0.8) / entered;
             println!("depth {depth} ρ {rho}: {found:.3}, two passes {estimate:.3}");
             near(found, estimate, TWO_PASS, "two passes");

@@ -237,16 +237,13 @@ fn plan(case: &Case) -> Plan {
     plan.cover = case.cover.map(|k| {
         let kind = CoverKind::ALL[k];
         CoverPlan {
-            kind,
-            cover: kind.cover(),
-            remaining_evaporation_frac: Ranged::exact(kind.cover().remaining_evaporation_frac),
             on: every_month(&[Window {
                 start_h: 17.3,
                 end_h: 10.7,
             }]),
             off_in_swim_hours: case.valve,
             off_above_c: case.off_above_c,
-            cost: None,
+            ..CoverPlan::usual(kind)
         }
     });
     match case.heater {
