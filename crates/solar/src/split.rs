@@ -90,7 +90,7 @@ impl SplitContext {
 /// | K, ψ | `context` | 1 | 0–1 |
 ///
 /// Source: Ridley, Boland, Lauret (2010), Renewable Energy 35:478, the generic model; coefficients from memory (they
-/// agree with the retrieved one-variable forms within the spread of those, see `docs/validation/sun.md`).
+/// agree with the retrieved one-variable forms within the spread of those, see VALIDATION.md).
 #[must_use]
 pub fn ridley_boland_lauret_diffuse_frac(
     clearness: f64,
