@@ -41,8 +41,8 @@ pub(crate) struct Book {
     hourly: Option<Hourly>,
     days: Vec<Day>,
     today: Option<OpenDay>,
-    heat_j: Ledger,
-    heat_by_month_j: [Ledger; 12],
+    heat_kwh: Ledger,
+    heat_by_month_kwh: [Ledger; 12],
     water: WaterBook,
     water_sum_c: f64,
     water_min_c: f64,
@@ -86,8 +86,8 @@ impl Book {
             hourly: full.then(|| empty_columns(year.rows.len())),
             days: Vec::with_capacity(370),
             today: None,
-            heat_j: Ledger::default(),
-            heat_by_month_j: [Ledger::default(); 12],
+            heat_kwh: Ledger::default(),
+            heat_by_month_kwh: [Ledger::default(); 12],
             water: WaterBook::default(),
             water_sum_c: 0.0,
             water_min_c: f64::INFINITY,
@@ -137,9 +137,6 @@ impl Book {
         pad: &Pad,
     ) {
         let h = machine.interval_s;
-        let month = at.tick().month;
-        self.heat_j.add(&outcome.heat_w, h);
-        self.heat_by_month_j[month].add(&outcome.heat_w, h);
         self.water.evaporated_kg += outcome.evaporated_kg_s * h;
         self.water.splashed_kg += outcome.splashed_kg_s * h;
         self.water.rain_kg += outcome.rain_kg_s * h;
@@ -263,6 +260,9 @@ impl Book {
         day.air_mean_c /= today.hours;
         day.swim = day.open && today.swim_intervals > 0 && today.in_band;
         day.too_hot = day.open && today.above_band;
+        self.heat_kwh.add(&day.heat_kwh, 1.0);
+        self.heat_by_month_kwh[chrono::Datelike::month0(&day.date) as usize]
+            .add(&day.heat_kwh, 1.0);
         self.days.push(day);
     }
 
@@ -311,8 +311,8 @@ impl Book {
             swim_days_by_month,
             first_swim_day: swim().next().map(|d| d.date),
             last_swim_day: swim().next_back().map(|d| d.date),
-            heat_kwh: self.heat_j.scaled(kwh),
-            heat_by_month_kwh: self.heat_by_month_j.map(|m| m.scaled(kwh)),
+            heat_kwh: self.heat_kwh,
+            heat_by_month_kwh: self.heat_by_month_kwh,
             water_book: self.water,
             water_min_c: self.water_min_c,
             water_mean_c: self.water_sum_c / self.seconds,
