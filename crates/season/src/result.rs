@@ -107,14 +107,6 @@ impl Ledger {
             stored_change: value,
         };
     }
-
-    /// The same multiplied by `factor`.
-    #[must_use]
-    pub fn scaled(&self, factor: f64) -> Self {
-        let mut out = Self::default();
-        out.add(self, factor);
-        out
-    }
 }
 
 /// Columns of one value an interval, in the order of time. `NaN` stands for "there is none".
