@@ -14,6 +14,9 @@ use crate::{
 /// a dry tube's temperature follows the sun within minutes.
 const STAGNATION_SUN_FRAC: f64 = 0.7;
 
+/// The band's ends are met within this, K: far below any thermometer, far above rounding.
+const BAND_TOLERANCE_K: f64 = 1e-3;
+
 /// One day while it is being filled.
 #[derive(Clone, Copy, Debug)]
 struct OpenDay {
@@ -32,6 +35,8 @@ struct HeaterBook {
     gained_j: f64,
     body_j: f64,
     sun_j: f64,
+    cooled_j: f64,
+    siphoned_j: f64,
     cooling_s: f64,
     peak_stagnation_c: f64,
 }
@@ -58,6 +63,10 @@ pub(crate) struct Book {
     pub(crate) ice_peak_kg: f64,
     pub(crate) ice_hours: f64,
     pub(crate) short_cycling: usize,
+    cooling_wanted_s: f64,
+    cooling_done_s: f64,
+    pub(crate) pumped_in_frost_h: f64,
+    pub(crate) flow_m_s: [f64; MAX_HEATERS],
     pub(crate) covered_still_h: f64,
     last_water_c: f64,
     absorber_area_m2: [f64; MAX_HEATERS],
@@ -78,9 +87,12 @@ impl Book {
         let full = detail == Detail::Full;
         let mut absorber_area_m2 = [0.0; MAX_HEATERS];
         let mut softening_c = [None; MAX_HEATERS];
+        let mut flow_m_s = [0.0; MAX_HEATERS];
         for (i, unit) in machine.heaters.iter().enumerate() {
             absorber_area_m2[i] = unit.heater.absorber_area_m2();
             softening_c[i] = unit.heater.softening_c();
+            let film = unit.heater.inside_film(machine.flow_of(i));
+            flow_m_s[i] = film.map_or(0.0, |f| f.velocity_m_s);
         }
         let mut book = Self {
             hourly: full.then(|| empty_columns(year.rows.len())),
@@ -103,6 +115,8 @@ impl Book {
                 gained_j: 0.0,
                 body_j: 0.0,
                 sun_j: 0.0,
+                cooled_j: 0.0,
+                siphoned_j: 0.0,
                 cooling_s: 0.0,
                 peak_stagnation_c: f64::NEG_INFINITY,
             }; MAX_HEATERS],
@@ -110,6 +124,10 @@ impl Book {
             ice_peak_kg: 0.0,
             ice_hours: 0.0,
             short_cycling: 0,
+            cooling_wanted_s: 0.0,
+            cooling_done_s: 0.0,
+            pumped_in_frost_h: 0.0,
+            flow_m_s,
             covered_still_h: 0.0,
             last_water_c: state.water_c,
             absorber_area_m2,
@@ -157,6 +175,11 @@ impl Book {
             self.ice_hours += h / 3600.0;
         }
         self.short_cycling += usize::from(outcome.short_cycling);
+        self.cooling_wanted_s += f64::from(u8::from(outcome.cooling_wanted)) * h;
+        self.cooling_done_s += f64::from(u8::from(outcome.cooling)) * h;
+        if at.row().air_c < 0.0 {
+            self.pumped_in_frost_h += outcome.pump_on_frac * h / 3600.0;
+        }
         if outcome.cover_on_frac > 0.0 && outcome.pump_on_frac <= 0.0 && at.row().ghi_w_m2 > 200.0 {
             self.covered_still_h += h / 3600.0;
         }
@@ -188,8 +211,13 @@ impl Book {
             book.body_j += heater.body_w * h;
             let sun_w_m2 = plane.beam_w_m2 + plane.diffuse_w_m2;
             book.sun_j += sun_w_m2 * self.absorber_area_m2[k] * h;
-            if outcome.pump_on_frac > 0.0 && heater.heat_w < 0.0 {
-                book.cooling_s += outcome.pump_on_frac * h;
+            if heater.heat_w < 0.0 {
+                book.cooled_j += heater.heat_w * h;
+                if outcome.pump_on_frac <= 0.0 {
+                    book.siphoned_j += heater.heat_w * h;
+                } else if !outcome.cooling {
+                    book.cooling_s += outcome.pump_on_frac * h;
+                }
             }
             if self.full
                 && sun_w_m2 > 100.0
@@ -245,9 +273,10 @@ impl Book {
         day.evaporated_kg += outcome.evaporated_kg_s * machine.interval_s;
         if machine.swim.at(tick) > 0.0 {
             today.swim_intervals += 1;
-            today.in_band &=
-                state.water_c >= machine.target_c && state.water_c <= machine.too_hot_c;
-            today.above_band |= state.water_c > machine.too_hot_c;
+            // A thermostat that holds the target must not fail it by the last bit.
+            let above = state.water_c > machine.too_hot_c + BAND_TOLERANCE_K;
+            today.in_band &= state.water_c >= machine.target_c - BAND_TOLERANCE_K && !above;
+            today.above_band |= above;
         }
     }
 
@@ -290,6 +319,9 @@ impl Book {
                 HeaterResult {
                     name: heater.name.clone(),
                     heat_kwh: book.heat_j * kwh,
+                    heated_kwh: (book.heat_j - book.cooled_j) * kwh,
+                    cooled_kwh: book.cooled_j * kwh,
+                    siphoned_kwh: book.siphoned_j * kwh,
                     absorbed_less_lost_kwh: book.gained_j * kwh,
                     from_standing_tube_kwh: book.body_j * kwh,
                     sun_on_plane_kwh: book.sun_j * kwh,
@@ -319,6 +351,11 @@ impl Book {
             water_max_c: self.water_max_c,
             pump_hours: self.pump_s / 3600.0,
             pump_kwh: self.pump_j * kwh,
+            night_cooling_h: plan
+                .pump
+                .as_ref()
+                .and_then(|p| p.limits.night_cooling)
+                .map(|_| (self.cooling_wanted_s / 3600.0, self.cooling_done_s / 3600.0)),
             other_heater_bought_kwh: self.other_bought_j * kwh,
             peak_outlet_c: finite(self.peak_outlet_c),
             first_slug: self.first_slug,

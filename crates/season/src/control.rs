@@ -33,6 +33,10 @@ pub(crate) struct Decision {
     pub siphon_w: f64,
     /// The control starts and stops more than it should.
     pub short_cycling: bool,
+    /// The pool is hotter than the limit for night cooling.
+    pub cooling_wanted: bool,
+    /// The pump runs to cool the pool.
+    pub cooling: bool,
 }
 
 impl Decision {
@@ -63,6 +67,8 @@ impl Decision {
         power_w: 0.0,
         siphon_w: 0.0,
         short_cycling: false,
+        cooling_wanted: false,
+        cooling: false,
     };
 }
 
@@ -124,7 +130,8 @@ impl Machine {
         } else {
             0.0
         };
-        if cools && open && !frost && self.cool(pump, pad, state, &mut out) {
+        out.cooling_wanted = cools && open;
+        if out.cooling_wanted && !frost && self.cool(pump, pad, state, &mut out) {
             return self.finish(pump, at, out);
         }
         if scheduled <= 0.0 {
@@ -255,6 +262,7 @@ impl Machine {
         if chain.heat_w >= 0.0 {
             return false;
         }
+        out.cooling = true;
         out.on_frac = 1.0;
         out.on_at_end = true;
         out.starts = 1.0;

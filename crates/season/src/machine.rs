@@ -72,6 +72,7 @@ pub(crate) struct Machine {
     pub interval_s: f64,
     pub area_m2: f64,
     pub capacity_j_k: f64,
+    pub water_kg: f64,
     pub water: OpenWater,
     pub bathing_factor: f64,
     pub ground: Ground,
@@ -134,6 +135,7 @@ impl Machine {
             interval_s: year.interval_s,
             area_m2: pool.area_m2,
             capacity_j_k: pool.volume_m3 * density * specific_heat,
+            water_kg: pool.volume_m3 * density,
             water: OpenWater::new(
                 pool.evaporation,
                 pool.wind_at_water_frac.value,

@@ -110,6 +110,10 @@ pub struct Prepared {
     pub longwave_source: LongwaveSource,
     /// Latitude, degrees north.
     pub latitude_deg: f64,
+    /// Mean air pressure, Pa.
+    pub pressure_pa: f64,
+    /// Intervals with sun in the file while the sun is below the horizon, and intervals with sun in the file.
+    pub sun_at_night: (usize, usize),
     key: Key,
 }
 
@@ -239,6 +243,8 @@ impl Prepared {
             typical: weather.kind == YearKind::Typical,
             longwave_source,
             latitude_deg: weather.place.latitude_deg,
+            pressure_pa: mean(&air.pressure_pa),
+            sun_at_night: sun_at_night(weather, &suns),
             key,
         };
         for heater in &plan.heaters {
@@ -389,6 +395,26 @@ fn annual_cycle(weather: &WeatherYear) -> AnnualCycle {
         amplitude_k: cosine.hypot(sine),
         coldest_day: (warmest + 182.5).rem_euclid(365.0),
     }
+}
+
+fn mean(values: &[f64]) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "number of intervals in a year")]
+    let n = values.len() as f64;
+    values.iter().sum::<f64>() / n
+}
+
+/// Sun that no instrument would report by mistake, W/m².
+const SURE_SUN_W_M2: f64 = 20.0;
+
+/// Intervals with sun in the file while the sun is below the horizon all through, and intervals with sun in the file.
+fn sun_at_night(weather: &WeatherYear, suns: &[SunInInterval]) -> (usize, usize) {
+    let sunny = |i: &usize| weather.columns.ghi_w_m2[*i] > SURE_SUN_W_M2;
+    let all = (0..weather.len()).filter(sunny).count();
+    let dark = (0..weather.len())
+        .filter(sunny)
+        .filter(|&i| suns[i].sunlit_frac <= 0.0)
+        .count();
+    (dark, all)
 }
 
 fn albedo(plan: &Plan, weather: &WeatherYear, i: usize) -> f64 {

@@ -218,8 +218,14 @@ pub struct FirstSlug {
 pub struct HeaterResult {
     /// Name in the plan.
     pub name: String,
-    /// Heat into the water, kWh.
+    /// Heat into the water less heat taken from it, kWh.
     pub heat_kwh: f64,
+    /// Heat into the water in hours in which it warmed, kWh.
+    pub heated_kwh: f64,
+    /// Heat taken from the water in hours in which it cooled, wanted or not, kWh; not above 0.
+    pub cooled_kwh: f64,
+    /// Of that, what it lost by itself while the pump stood and no check valve held the water, kWh; not above 0.
+    pub siphoned_kwh: f64,
     /// Sun and longwave taken in less given off while running, computed apart from the water's rise, kWh.
     /// With [`Self::from_standing_tube_kwh`] it makes up [`Self::heat_kwh`].
     pub absorbed_less_lost_kwh: f64,
@@ -227,7 +233,7 @@ pub struct HeaterResult {
     pub from_standing_tube_kwh: f64,
     /// Sun on its plane over the year, kWh.
     pub sun_on_plane_kwh: f64,
-    /// Hours in which running it cooled the water.
+    /// Hours in which running it cooled the water although nobody asked for that.
     pub cooling_h: f64,
     /// Hottest tube without flow, °C, and when.
     pub peak_stagnation_c: f64,
@@ -279,6 +285,8 @@ pub struct Season {
     pub pump_hours: f64,
     /// Electricity that heating adds, kWh.
     pub pump_kwh: f64,
+    /// Hours in which the pool was hotter than the limit for night cooling, and hours of them in which it was cooled.
+    pub night_cooling_h: Option<(f64, f64)>,
     /// Energy bought for the ordinary heater, kWh.
     pub other_heater_bought_kwh: f64,
     /// Hottest water out of the heaters while running, °C.

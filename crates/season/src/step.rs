@@ -72,6 +72,8 @@ pub(crate) struct Outcome {
     pub cover_c: f64,
     pub cover_residual_w_m2: f64,
     pub short_cycling: bool,
+    pub cooling_wanted: bool,
+    pub cooling: bool,
     pub heating_power_w: f64,
     pub other_bought_w: f64,
     pub evaporated_kg_s: f64,
@@ -503,6 +505,8 @@ impl Machine {
             cover_c: terms.cover_c,
             cover_residual_w_m2: terms.cover_residual_w_m2,
             short_cycling: running.short_cycling,
+            cooling_wanted: running.cooling_wanted,
+            cooling: running.cooling,
             heating_power_w: on * running.power_w,
             other_bought_w: self.other.as_ref().map_or(0.0, |o| other_w / o.efficiency),
             evaporated_kg_s: terms.evaporated_kg_s,
@@ -526,23 +530,30 @@ impl Machine {
 
     /// Where water and ice end up under `known_w`, with the ground's answer `ground_w_k` to the water's rise.
     ///
-    /// Water cools to 0 °C and no further; what is taken from it then makes ice, which melts before the water
-    /// warms again.
+    /// Enthalpy `C T − L m_ice` gains `h [known + g (T − T₀)]`. Above nothing but water it is warmth; below, water cools
+    /// to 0 °C and then makes ice, which melts before the water warms again. A pool frozen solid goes on cooling
+    /// with the capacity of its water, which is twice that of the ice: not modelled, and warned about.
     #[inline]
     fn end(&self, start_c: f64, ice_kg: f64, known_w: f64, ground_w_k: f64) -> End {
         let h = self.interval_s;
-        let stiffness = self.capacity_j_k / h - ground_w_k;
-        let water_c = start_c + (known_w - ice_kg * FUSION_J_KG / h) / stiffness;
-        if water_c >= 0.0 {
-            return End {
-                water_c,
+        let stiffness_j_k = self.capacity_j_k - h * ground_w_k;
+        let enthalpy_j = stiffness_j_k * start_c - FUSION_J_KG * ice_kg + h * known_w;
+        let all_ice_j = FUSION_J_KG * self.water_kg;
+        if enthalpy_j >= 0.0 {
+            End {
+                water_c: enthalpy_j / stiffness_j_k,
                 ice_kg: 0.0,
-            };
-        }
-        let taken_j = self.capacity_j_k * (0.0 - start_c) - h * (known_w - ground_w_k * start_c);
-        End {
-            water_c: 0.0,
-            ice_kg: (ice_kg + taken_j / FUSION_J_KG).max(0.0),
+            }
+        } else if enthalpy_j >= -all_ice_j {
+            End {
+                water_c: 0.0,
+                ice_kg: -enthalpy_j / FUSION_J_KG,
+            }
+        } else {
+            End {
+                water_c: (enthalpy_j + all_ice_j) / stiffness_j_k,
+                ice_kg: self.water_kg,
+            }
         }
     }
 }

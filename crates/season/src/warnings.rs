@@ -1,15 +1,19 @@
 //! What the reader must know about a run: counted, in plain words.
 
+use chrono::NaiveDate;
 use swimdays_properties::constants::ICE_DENSITY_KG_M3;
+use swimdays_properties::moist_air::dew_point_c;
 use swimdays_pump::PumpKind;
+use swimdays_weather::TYPICAL_YEAR;
 
 use crate::book::Book;
 use crate::prepared::Prepared;
 use crate::run::PERIODIC_WITHIN_K;
-use crate::{Plan, Season, Warning};
+use crate::{MonthDay, Plan, Season, Warning};
 
-/// Definition of the inch.
+/// Definition of the inch and the foot.
 const METRES_PER_INCH: f64 = 0.025_4;
+const METRES_PER_FOOT: f64 = 12.0 * METRES_PER_INCH;
 
 /// Hours of cooling by the heaters from which it is worth a word.
 const COOLING_H: f64 = 10.0;
@@ -31,7 +35,8 @@ fn hours(value: f64) -> usize {
 }
 
 pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> Vec<Warning> {
-    let mut out = Vec::new();
+    let mut out = of_the_weather(plan, year, season);
+    out.extend(of_the_heaters(plan, year, book, season));
     if season.too_hot_days > 0 {
         out.push(warning(
             "too_hot",
@@ -68,11 +73,18 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "ice",
             hours(book.ice_hours),
             format!(
-                "the water freezes over for {} hours, with ice up to {:.0} cm ({:.0} in) thick; drain heater, pump and pipes before frost",
+                "the water freezes over for {} hours, with ice up to {:.0} cm ({:.0} in) thick",
                 hours(book.ice_hours),
                 100.0 * ice_m,
                 ice_m / METRES_PER_INCH
             ),
+        ));
+    }
+    if season.water_min_c < 0.0 {
+        out.push(warning(
+            "frozen_solid",
+            0,
+            "the pool freezes to the ground: what happens to its ice, shell and pipes then is not modelled".into(),
         ));
     }
     if book.short_cycling > 0 {
@@ -85,31 +97,29 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             ),
         ));
     }
-    for (k, heater) in season.heaters.iter().enumerate() {
-        if heater.cooling_h >= COOLING_H {
-            out.push(warning(
-                "heater_cools",
-                hours(heater.cooling_h),
-                format!(
-                    "for {} hours pumping through {} cooled the pool: start later, stop earlier, or let a sensor decide",
-                    hours(heater.cooling_h),
-                    heater.name
-                ),
-            ));
-        }
-        if let Some(softening_c) = book.softening_c[k]
-            && heater.peak_stagnation_c > softening_c
-        {
-            out.push(warning(
-                "tube_softens",
-                0,
-                format!(
-                    "without flow the tube of {} gets hotter than its material stays firm ({softening_c:.0} °C, {:.0} °F): fittings can slip; keep it open to the air, clamp it well, never shut it off full and in the sun",
-                    heater.name,
-                    softening_c * 1.8 + 32.0
-                ),
-            ));
-        }
+    if book.pumped_in_frost_h >= FROST_H {
+        out.push(warning(
+            "pumps_in_frost",
+            hours(book.pumped_in_frost_h),
+            format!(
+                "for {} hours the pump pushes water through the heaters in frost: what stands still for a moment freezes and bursts; set frost_stop, and drain before winter",
+                hours(book.pumped_in_frost_h)
+            ),
+        ));
+    }
+    if let Some((wanted_h, done_h)) = season.night_cooling_h
+        && wanted_h >= COOLING_H
+        && done_h < 0.5 * wanted_h
+    {
+        out.push(warning(
+            "night_cooling_idle",
+            hours(wanted_h - done_h),
+            format!(
+                "the pool is hotter than cool_above in {} hours, and in {} of them the heater is no colder than the water, so that pumping would not cool it",
+                hours(wanted_h),
+                hours(wanted_h - done_h)
+            ),
+        ));
     }
     if book.covered_still_h >= LAYERED_H {
         out.push(warning(
@@ -140,4 +150,147 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
         ));
     }
     out
+}
+
+/// Share of the sunny hours with the sun below the horizon from which place or clock of the file are in doubt.
+const SUN_AT_NIGHT_FRAC: f64 = 0.01;
+
+/// What puts the weather, and with it the headline, in doubt.
+fn of_the_weather(plan: &Plan, year: &Prepared, season: &Season) -> Vec<Warning> {
+    let mut out = Vec::new();
+    let (dark, sunny) = year.sun_at_night;
+    #[allow(clippy::cast_precision_loss, reason = "intervals of a year")]
+    if dark as f64 > SUN_AT_NIGHT_FRAC * sunny as f64 {
+        out.push(warning(
+            "sun_and_clock",
+            dark,
+            format!(
+                "in {dark} of {sunny} sunny intervals of the weather file the sun is below the horizon at its latitude and longitude: place, sign or time zone of the file are wrong, and so is what follows"
+            ),
+        ));
+    }
+    if !year.whole_year {
+        let open = |date| MonthDay::contains(plan.pool.opens, plan.pool.closes, date);
+        let a_year = NaiveDate::from_ymd_opt(TYPICAL_YEAR, 1, 1).into_iter();
+        let wanted = a_year
+            .flat_map(|d| d.iter_days().take(365))
+            .filter(|d| open(*d))
+            .count();
+        let had = season.days.iter().filter(|d| d.open).count();
+        let last = season
+            .days
+            .last()
+            .map(|d| d.date.to_string())
+            .unwrap_or_default();
+        out.push(warning(
+            "weather_ends",
+            wanted.saturating_sub(had),
+            format!(
+                "the weather is no whole year and ends on {last}: of {wanted} days on which the pool is open, {} are not in it and are not counted",
+                wanted.saturating_sub(had)
+            ),
+        ));
+    }
+    out
+}
+
+/// Heat lost by itself while the pump stands that is worth a check valve, kWh.
+const SIPHONED_KWH: f64 = 20.0;
+
+/// Water in the tubes faster than this wears fittings and is seldom what a pump can push, m/s (common practice, no source).
+const FASTEST_M_S: f64 = 3.0;
+
+/// A plane that gets less than this share of the sun on level ground faces away from it.
+const FACES_AWAY_FRAC: f64 = 0.85;
+
+/// Hours of pumping in frost that are worth a word.
+const FROST_H: f64 = 5.0;
+
+fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> Vec<Warning> {
+    let mut out = Vec::new();
+    let boils_c = dew_point_c(year.pressure_pa);
+    let level_w_m2: f64 = year.rows.iter().map(|r| r.ghi_w_m2).sum();
+    for (k, heater) in season.heaters.iter().enumerate() {
+        let name = &heater.name;
+        let hottest_c = heater
+            .peak_stagnation_c
+            .max(season.peak_outlet_c.unwrap_or(f64::NEG_INFINITY));
+        if hottest_c >= boils_c {
+            out.push(warning(
+                "boils",
+                0,
+                format!(
+                    "the water in {name} boils (computed {hottest_c:.0} °C, {:.0} °F; boiling is not modelled, so neither is that number): steam, burst hoses, scalds. More flow, no lid, or a smaller heater",
+                    fahrenheit(hottest_c)
+                ),
+            ));
+        }
+        if heater.siphoned_kwh <= -SIPHONED_KWH {
+            out.push(warning(
+                "siphon_loss",
+                0,
+                format!(
+                    "without a check valve {name} turns by itself at night and takes {:.0} kWh from the pool: fit a check valve",
+                    -heater.siphoned_kwh
+                ),
+            ));
+        }
+        if book.flow_m_s[k] > FASTEST_M_S {
+            out.push(warning(
+                "flow_fast",
+                0,
+                format!(
+                    "the given flow means {:.1} m/s ({:.0} ft/s) in the tube of {name}: hardly a pump pushes that; measure it with a bucket, or put circuits side by side",
+                    book.flow_m_s[k],
+                    book.flow_m_s[k] / METRES_PER_FOOT
+                ),
+            ));
+        }
+        if let Some(plane) = plan
+            .heaters
+            .get(k)
+            .and_then(|h| year.plane_of(&h.plane, &h.obstructions))
+        {
+            let sun_w_m2: f64 = year.planes[plane].rows.iter().map(|r| r.open_w_m2).sum();
+            if sun_w_m2 < FACES_AWAY_FRAC * level_w_m2 {
+                out.push(warning(
+                    "faces_away",
+                    0,
+                    format!(
+                        "{name} faces away from the sun: its plane gets {:.0} % of what level ground gets in a year",
+                        100.0 * sun_w_m2 / level_w_m2
+                    ),
+                ));
+            }
+        }
+        if heater.cooling_h >= COOLING_H {
+            out.push(warning(
+                "heater_cools",
+                hours(heater.cooling_h),
+                format!(
+                    "for {} hours pumping through {} cooled the pool: start later, stop earlier, or let a sensor decide",
+                    hours(heater.cooling_h),
+                    heater.name
+                ),
+            ));
+        }
+        if let Some(softening_c) = book.softening_c[k]
+            && heater.peak_stagnation_c > softening_c
+        {
+            out.push(warning(
+                "tube_softens",
+                0,
+                format!(
+                    "without flow the tube of {} gets hotter than its material stays firm ({softening_c:.0} °C, {:.0} °F): fittings can slip; keep it open to the air, clamp it well, never shut it off full and in the sun",
+                    heater.name,
+                    fahrenheit(softening_c)
+                ),
+            ));
+        }
+    }
+    out
+}
+
+fn fahrenheit(celsius: f64) -> f64 {
+    celsius * 1.8 + 32.0
 }

@@ -127,7 +127,7 @@ pub fn day_range(plan: &Plan, year: &Prepared, middle: usize) -> Result<DayRange
         high: days[days.len() - 1 - tenth].max(middle),
         draws: days.len(),
         method: format!(
-            "10 % to 90 % of {} seasons with wind at the water, share covered, sun and heat through the cover, evaporation that remains under it, heat of the heaters, wind at the heaters and sun on the water drawn from their stated ranges; one weather year, so not the spread from year to year",
+            "10 % to 90 % of {} seasons with wind at the water, share covered, sun and heat through the cover, evaporation that remains under it, heat of the heaters, wind at the heaters and sun on the water drawn from their stated ranges; one weather year, so not the spread from year to year, and one evaporation model, so not the spread between models",
             days.len()
         ),
     })
