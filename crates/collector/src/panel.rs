@@ -80,6 +80,12 @@ pub(crate) struct PanelRunning {
 /// Emissivity of a black panel for what the test line leaves out of its radiation (common practice, no source).
 const HOT_EMISSIVITY: f64 = 0.9;
 
+/// Transfer units from which a flow counts as a trickle.
+const TRICKLE_NTU: f64 = 2.0;
+
+/// Rise of the standing panel below which both lines are one, K.
+const LEAST_RISE_K: f64 = 0.1;
+
 /// Newton steps to the standing panel's temperature; it is off by less than 0.01 K after three, from the line's.
 const STANDING_STEPS: usize = 4;
 
@@ -108,17 +114,23 @@ impl PanelNow {
     }
 
     /// Differs from the test equation by taking the mean of the exponential profile rather than of inlet and outlet,
-    /// so that no outlet can pass the stagnation temperature; less than 1 % at N = 0.3.
+    /// so that no outlet can pass the end of the line; less than 1 % at N = 0.3. At a trickle the panel is nearly
+    /// as hot as standing: there the line runs from the air to the standing panel.
     pub(crate) fn running(&self, inlet_c: f64, capacity_w_k: f64) -> PanelRunning {
-        let ntu = self.loss_w_k / capacity_w_k;
+        let (mut end_c, mut loss_w_k) = (self.line_end_c(), self.loss_w_k);
+        if loss_w_k > TRICKLE_NTU * capacity_w_k && (end_c - self.air_c).abs() > LEAST_RISE_K {
+            end_c = self.stagnant_c();
+            loss_w_k = (self.absorbed_w - self.lost_at_air_w) / (end_c - self.air_c);
+        }
+        let ntu = loss_w_k / capacity_w_k;
         let removal = capacity_w_k * (1.0 - exp(-ntu));
-        let heat_w = removal * (self.line_end_c() - inlet_c);
+        let heat_w = removal * (end_c - inlet_c);
         let mean_c = inlet_c + mean_rise_share(ntu) * heat_w / capacity_w_k;
         PanelRunning {
             heat_w,
             slope_w_k: -removal,
             mean_c,
-            lost_w: self.lost_at_air_w + self.loss_w_k * (mean_c - self.air_c),
+            lost_w: self.lost_at_air_w + loss_w_k * (mean_c - self.air_c),
         }
     }
 }
