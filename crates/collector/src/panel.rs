@@ -5,7 +5,6 @@ use crate::hottel::mean_rise_share;
 use crate::spec::{PanelSpec, positive, within};
 use crate::surface::diffuse_modifier;
 use crate::{CollectorError, HeaterWeather};
-use swimdays_properties::constants::{STEFAN_BOLTZMANN_W_M2_K4, ZERO_CELSIUS_K};
 use swimdays_properties::elementary::exp;
 use swimdays_properties::optics::incidence_modifier;
 
@@ -67,7 +66,6 @@ pub(crate) struct PanelNow {
     pub lost_at_air_w: f64,
     pub loss_w_k: f64,
     pub air_c: f64,
-    pub area_m2: f64,
 }
 
 pub(crate) struct PanelRunning {
@@ -77,60 +75,25 @@ pub(crate) struct PanelRunning {
     pub lost_w: f64,
 }
 
-/// Emissivity of a black panel for what the test line leaves out of its radiation (common practice, no source).
-const HOT_EMISSIVITY: f64 = 0.9;
-
-/// Transfer units from which a flow counts as a trickle.
-const TRICKLE_NTU: f64 = 2.0;
-
-/// Rise of the standing panel below which both lines are one, K.
-const LEAST_RISE_K: f64 = 0.1;
-
-/// Newton steps to the standing panel's temperature; it is off by less than 0.01 K after three, from the line's.
-const STANDING_STEPS: usize = 4;
-
 impl PanelNow {
-    /// Where the test line ends, °C: what the outlet tends to at a trickle.
-    fn line_end_c(&self) -> f64 {
+    /// Where the test line ends, °C. An upper bound of the standing panel: the line was measured within some 30 K of the
+    /// air, and radiation and free convection grow faster than it.
+    pub(crate) fn stagnant_c(&self) -> f64 {
         self.air_c + (self.absorbed_w - self.lost_at_air_w) / self.loss_w_k
     }
 
-    /// The standing panel, °C: the test line, and what radiation at its temperature gives off beyond the line's tangent,
-    /// `ε σ [T⁴ − T_a⁴ − 4 T_a³ (T − T_a)]`, since a standing panel is far hotter than any panel in the test.
-    ///
-    /// An upper bound all the same: free convection too grows with the difference, and the line has it as tested.
-    pub(crate) fn stagnant_c(&self) -> f64 {
-        let gain_w = self.absorbed_w - self.lost_at_air_w;
-        let air_k = self.air_c + ZERO_CELSIUS_K;
-        let radiated = self.area_m2 * HOT_EMISSIVITY * STEFAN_BOLTZMANN_W_M2_K4;
-        let mut rise = gain_w / self.loss_w_k;
-        for _ in 0..STANDING_STEPS {
-            let t = air_k + rise;
-            let beyond = radiated * (t.powi(4) - air_k.powi(4) - 4.0 * air_k.powi(3) * rise);
-            let slope = self.loss_w_k + 4.0 * radiated * (t.powi(3) - air_k.powi(3));
-            rise -= (self.loss_w_k * rise + beyond - gain_w) / slope;
-        }
-        self.air_c + rise
-    }
-
     /// Differs from the test equation by taking the mean of the exponential profile rather than of inlet and outlet,
-    /// so that no outlet can pass the end of the line; less than 1 % at N = 0.3. At a trickle the panel is nearly
-    /// as hot as standing: there the line runs from the air to the standing panel.
+    /// so that no outlet can pass the stagnation temperature; less than 1 % at N = 0.3.
     pub(crate) fn running(&self, inlet_c: f64, capacity_w_k: f64) -> PanelRunning {
-        let (mut end_c, mut loss_w_k) = (self.line_end_c(), self.loss_w_k);
-        if loss_w_k > TRICKLE_NTU * capacity_w_k && (end_c - self.air_c).abs() > LEAST_RISE_K {
-            end_c = self.stagnant_c();
-            loss_w_k = (self.absorbed_w - self.lost_at_air_w) / (end_c - self.air_c);
-        }
-        let ntu = loss_w_k / capacity_w_k;
+        let ntu = self.loss_w_k / capacity_w_k;
         let removal = capacity_w_k * (1.0 - exp(-ntu));
-        let heat_w = removal * (end_c - inlet_c);
+        let heat_w = removal * (self.stagnant_c() - inlet_c);
         let mean_c = inlet_c + mean_rise_share(ntu) * heat_w / capacity_w_k;
         PanelRunning {
             heat_w,
             slope_w_k: -removal,
             mean_c,
-            lost_w: self.lost_at_air_w + loss_w_k * (mean_c - self.air_c),
+            lost_w: self.lost_at_air_w + self.loss_w_k * (mean_c - self.air_c),
         }
     }
 }
@@ -162,31 +125,5 @@ pub(crate) fn now(spec: &PanelSpec, w: &HeaterWeather) -> PanelNow {
         lost_at_air_w: -spec.area_m2 * eta * spec.emissivity_over_absorptance * net_longwave,
         loss_w_k: spec.area_m2 * (spec.b1_w_m2_k + spec.b2_w_s_m3_k * w.wind_m_s),
         air_c: w.air_c,
-        area_m2: spec.area_m2,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_standing_panel_radiates_by_the_fourth_power() {
-        // By hand: gain 1000 W on 1 m² at 10 W/K ends the line at 130 °C in air of 30 °C. With radiation beyond the
-        // tangent the rise x solves 10 x + 5.103e-8 [(303.15 + x)⁴ − 303.15⁴ − 4·303.15³ x] = 1000: by halving, x = 79.12,
-        // where the left side is 791.2 + 208.8.
-        let now = PanelNow {
-            absorbed_w: 1000.0,
-            lost_at_air_w: 0.0,
-            loss_w_k: 10.0,
-            air_c: 30.0,
-            area_m2: 1.0,
-        };
-        assert!((now.line_end_c() - 130.0).abs() < 1e-9);
-        assert!(
-            (now.stagnant_c() - 109.12).abs() < 0.01,
-            "{}",
-            now.stagnant_c()
-        );
     }
 }

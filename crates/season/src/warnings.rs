@@ -1,6 +1,7 @@
 //! What the reader must know about a run: counted, in plain words.
 
 use chrono::NaiveDate;
+use swimdays_collector::HeaterSpec;
 use swimdays_properties::constants::ICE_DENSITY_KG_M3;
 use swimdays_properties::moist_air::dew_point_c;
 use swimdays_pump::PumpKind;
@@ -203,6 +204,9 @@ const FASTEST_M_S: f64 = 3.0;
 /// A plane that gets less than this share of the sun on level ground faces away from it.
 const FACES_AWAY_FRAC: f64 = 0.85;
 
+/// Hottest standing panel for which its test line can be believed, °C: some 30 K above summer air (own judgement).
+const PANEL_TESTED_C: f64 = 65.0;
+
 /// Hours of pumping in frost that are worth a word.
 const FROST_H: f64 = 5.0;
 
@@ -222,6 +226,19 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
                 format!(
                     "the water in {name} boils (computed {hottest_c:.0} °C, {:.0} °F; boiling is not modelled, so neither is that number): steam, burst hoses, scalds. More flow, no lid, or a smaller heater",
                     fahrenheit(hottest_c)
+                ),
+            ));
+        }
+        let is_panel = plan
+            .heaters
+            .get(k)
+            .is_some_and(|h| matches!(h.spec, HeaterSpec::Panel(_)));
+        if is_panel && heater.peak_stagnation_c > PANEL_TESTED_C {
+            out.push(warning(
+                "panel_extrapolated",
+                0,
+                format!(
+                    "how hot {name} gets without flow is drawn out from its test coefficients far beyond the test: an upper bound"
                 ),
             ));
         }
