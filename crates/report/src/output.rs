@@ -37,8 +37,8 @@ impl OutputFolder {
     /// are replaced too.
     ///
     /// # Errors
-    /// [`ReportError::NotAFolder`], [`ReportError::NotOurs`] when the list itself is not ours, or
-    /// [`ReportError::File`] when the place cannot be written.
+    /// [`ReportError::NotAFolder`], [`ReportError::NotOurs`] when the list itself is not ours,
+    /// [`ReportError::FolderInTheWay`], [`ReportError::NotWritable`], or [`ReportError::File`] when the list cannot be read.
     pub fn prepare(dir: &Path, force: bool) -> Result<Self, ReportError> {
         let exists = dir.symlink_metadata().is_ok();
         if exists && !dir.is_dir() {
@@ -62,7 +62,13 @@ impl OutputFolder {
             };
             made = missing_ancestors(&parent);
             for folder in &made {
-                fs::create_dir(folder).map_err(|e| failed("making", folder, e))?;
+                if let Err(cause) = fs::create_dir(folder) {
+                    for above in made.iter().rev() {
+                        // Only those made just now and empty.
+                        let _ = fs::remove_dir(above);
+                    }
+                    return Err(not_writable(dir, cause));
+                }
             }
             parent.join(hidden)
         };
@@ -77,17 +83,17 @@ impl OutputFolder {
         };
         if this.staging.is_dir() {
             // Left by a run of the same number that was killed.
-            fs::remove_dir_all(&this.staging).map_err(|e| failed("clearing", &this.staging, e))?;
+            fs::remove_dir_all(&this.staging).map_err(|e| not_writable(dir, e))?;
         }
-        fs::create_dir(&this.staging).map_err(|e| failed("making", &this.staging, e))?;
+        fs::create_dir(&this.staging).map_err(|e| not_writable(dir, e))?;
         Ok(this)
     }
 
     /// Writes one file of the run.
     ///
     /// # Errors
-    /// [`ReportError::BadName`], [`ReportError::NotOurs`] when such a file stands there and is not ours, or
-    /// what `fill` or the disk says.
+    /// [`ReportError::BadName`], [`ReportError::NotOurs`] when such a file stands there and is not ours,
+    /// [`ReportError::FolderInTheWay`], or what `fill` or the disk says.
     pub fn write(
         &mut self,
         name: &str,
@@ -98,10 +104,12 @@ impl OutputFolder {
         }
         self.refuse_foreign(name)?;
         let path = self.staging.join(name);
+        // The hidden folder is nobody's business: an error names the file as it would have been.
+        let wanted = self.target.join(name);
         let mut file =
-            BufWriter::new(File::create(&path).map_err(|e| failed("writing", &path, e))?);
+            BufWriter::new(File::create(&path).map_err(|e| failed("writing", &wanted, e))?);
         fill(&mut file)?;
-        file.flush().map_err(|e| failed("writing", &path, e))?;
+        file.flush().map_err(|e| failed("writing", &wanted, e))?;
         if !self.files.iter().any(|f| f == name) {
             self.files.push(name.to_owned());
         }
@@ -117,12 +125,11 @@ impl OutputFolder {
         names.sort();
         let list = self.staging.join(MANIFEST);
         fs::write(&list, format!("{MANIFEST_HEAD}\n{}\n", names.join("\n")))
-            .map_err(|e| failed("writing", &list, e))?;
+            .map_err(|e| failed("writing", &self.target.join(MANIFEST), e))?;
         if self.target.symlink_metadata().is_ok() {
             self.move_into_folder()?;
         } else {
-            fs::rename(&self.staging, &self.target)
-                .map_err(|e| failed("making", &self.target, e))?;
+            fs::rename(&self.staging, &self.target).map_err(|e| not_writable(&self.target, e))?;
         }
         self.done = true;
         Ok(self
@@ -137,8 +144,11 @@ impl OutputFolder {
         let Ok(found) = there.symlink_metadata() else {
             return Ok(());
         };
+        if found.is_dir() {
+            return Err(ReportError::FolderInTheWay(there));
+        }
         let ours = self.ours.iter().any(|o| o == name);
-        if found.is_dir() || !(ours || self.force) {
+        if !(ours || self.force) {
             return Err(ReportError::NotOurs(there));
         }
         Ok(())
@@ -150,7 +160,7 @@ impl OutputFolder {
             self.refuse_foreign(name)?;
         }
         let aside = self.staging.join(".earlier");
-        fs::create_dir(&aside).map_err(|e| failed("making", &aside, e))?;
+        fs::create_dir(&aside).map_err(|e| not_writable(&self.target, e))?;
         let mut undo: Vec<(PathBuf, PathBuf)> = Vec::new();
         let result = self.swap(&aside, &mut undo);
         if result.is_err() {
@@ -164,7 +174,7 @@ impl OutputFolder {
 
     fn swap(&self, aside: &Path, undo: &mut Vec<(PathBuf, PathBuf)>) -> Result<(), ReportError> {
         let mut shift = |from: PathBuf, to: PathBuf| -> Result<(), ReportError> {
-            fs::rename(&from, &to).map_err(|e| failed("moving", &from, e))?;
+            fs::rename(&from, &to).map_err(|e| not_writable(&self.target, e))?;
             undo.push((from, to));
             Ok(())
         };
@@ -211,6 +221,9 @@ fn is_plain(name: &str) -> bool {
 /// The files that an earlier run made.
 fn read_manifest(dir: &Path, force: bool) -> Result<Vec<String>, ReportError> {
     let path = dir.join(MANIFEST);
+    if path.is_dir() {
+        return Err(ReportError::FolderInTheWay(path));
+    }
     let text = match fs::read(&path) {
         Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
         Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
@@ -240,6 +253,13 @@ fn missing_ancestors(path: &Path) -> Vec<PathBuf> {
         .collect();
     missing.reverse();
     missing
+}
+
+fn not_writable(folder: &Path, cause: io::Error) -> ReportError {
+    ReportError::NotWritable {
+        folder: folder.to_path_buf(),
+        cause,
+    }
 }
 
 fn failed(doing: &'static str, path: &Path, source: io::Error) -> ReportError {
