@@ -259,3 +259,25 @@ pub fn text_width_px(text: &str, size_px: f64, bold: bool) -> f64 {
         .sum();
     f64::from(advance) / units * size_px
 }
+
+/// The text with one `?` for each run of characters that the drawings' font cannot show (they would be empty boxes),
+/// and without control characters, which an SVG must not hold.
+#[must_use]
+pub fn drawable(text: &str) -> String {
+    let font = FontRef::new(REGULAR).ok();
+    let known = |c: char| {
+        font.as_ref()
+            .is_none_or(|f| f.charmap().map(c).is_some_and(|g| g.to_u32() != 0))
+    };
+    let mut out = String::new();
+    let mut lost = false;
+    for c in text.chars().filter(|c| !c.is_control()) {
+        if known(c) {
+            out.push(c);
+        } else if !lost {
+            out.push('?');
+        }
+        lost = !known(c);
+    }
+    out
+}

@@ -1,4 +1,4 @@
-//! The ledger: heat into and out of the water, month by month, by cause.
+//! The ledger: heat into and out of the water over the whole year, month by month, by cause.
 
 use swimdays_season::{Ledger, Season};
 
@@ -41,29 +41,91 @@ impl Cause {
     }
 }
 
-/// Draws the ledger.
+/// Draws the ledger of the whole year.
 #[must_use]
 pub fn ledger_chart(view: &LedgerView<'_>, style: &Style) -> Chart {
-    let causes = causes(view);
-    let total = |name: &str| {
-        causes
-            .iter()
-            .find(|c| c.name == name)
-            .map_or(0.0, Cause::total)
+    draw(view, None, style)
+}
+
+/// Draws a season's ledger, with the months shaded in which the pool is closed throughout.
+#[must_use]
+pub fn season_ledger_chart(
+    season: &Season,
+    has_heaters: bool,
+    place: &str,
+    style: &Style,
+) -> Chart {
+    let view = LedgerView {
+        by_month_kwh: &season.heat_by_month_kwh,
+        first_month: first_month(season),
+        has_heaters,
+        place,
     };
+    draw(&view, Some(&Closed::of(season)), style)
+}
+
+/// When the pool is out of use.
+struct Closed {
+    /// Calendar months (0 = January) without an open day.
+    months: [bool; 12],
+    /// Whether there is any closed day.
+    some: bool,
+    /// Whether a cover is used, but on no closed day.
+    uncovered: bool,
+}
+
+impl Closed {
+    fn of(season: &Season) -> Self {
+        let mut months = [true; 12];
+        let (mut some, mut covered_open, mut covered_closed) = (false, false, false);
+        for day in &season.days {
+            let covered = day.cover_h > 0.0;
+            if day.open {
+                months[month_index(day.date)] = false;
+                covered_open |= covered;
+            } else {
+                some = true;
+                covered_closed |= covered;
+            }
+        }
+        Self {
+            months,
+            some,
+            uncovered: covered_open && !covered_closed,
+        }
+    }
+}
+
+/// The sun and the largest source that someone built or pays for.
+fn title(view: &LedgerView<'_>) -> String {
+    let total = |f: fn(&Ledger) -> f64| view.by_month_kwh.iter().map(f).sum::<f64>();
     let sun = format!(
         "The sun on the water brought {} kWh",
-        rough(total("sun on the water"))
+        rough(total(|l| l.sun_on_water))
     );
-    let title = if view.has_heaters {
-        format!(
-            "{sun}, the solar heater {} kWh",
-            rough(total("solar heater"))
-        )
+    let (solar, other) = (total(|l| l.heaters), total(|l| l.other_heater));
+    if other > 0.0 && (!view.has_heaters || other > solar) {
+        format!("{sun}, the ordinary heater {}", rough(other))
+    } else if view.has_heaters {
+        format!("{sun}, the solar heater {}", rough(solar))
     } else {
         sun
+    }
+}
+
+fn subtitle(place: &str, closed: Option<&Closed>) -> String {
+    let closed = match closed {
+        Some(c) if !c.some => "",
+        Some(c) if c.uncovered => "; the closed pool lies uncovered",
+        Some(_) => ", also while the pool is closed",
+        None => ", the closed season with it",
     };
-    let subtitle = format!("Heat in and out by month and cause. {}", view.place);
+    format!("Whole year, in and out by month and cause{closed}. {place}")
+}
+
+fn draw(view: &LedgerView<'_>, closed: Option<&Closed>, style: &Style) -> Chart {
+    let causes = causes(view);
+    let (title, subtitle) = (title(view), subtitle(view.place, closed));
     let mut chart = Chart::sheet("ledger", 580.0, style, &title, &subtitle);
 
     let mut series = Vec::new();
@@ -111,6 +173,9 @@ pub fn ledger_chart(view: &LedgerView<'_>, style: &Style) -> Chart {
     }
     chart.label_left_axis(&panel, style.axis_px);
     key(&mut chart, &panel, &causes, style);
+    if let Some(closed) = closed {
+        shade_closed(&mut chart, &mut panel, closed, view.first_month, style);
+    }
     let zero = Series {
         name: "zero".into(),
         ink: Ink::Text,
@@ -147,6 +212,60 @@ pub fn ledger_chart(view: &LedgerView<'_>, style: &Style) -> Chart {
     chart.alt = format!("{}.", chart.alt.trim_end_matches(';'));
     chart.panels = vec![panel, rule];
     chart
+}
+
+/// Shades the months in which the pool is closed, and says so once where there is room above the bars.
+fn shade_closed(
+    chart: &mut Chart,
+    panel: &mut Panel,
+    closed: &Closed,
+    first_month: usize,
+    style: &Style,
+) {
+    let bars: Vec<Bar> = (0..12)
+        .filter(|i| closed.months[(first_month + i) % 12])
+        .map(|i| Bar {
+            x0: as_f64(i),
+            x1: as_f64(i) + 1.0,
+            y0: panel.y.min,
+            y1: panel.y.max,
+        })
+        .collect();
+    if bars.is_empty() || bars.len() == 12 {
+        return;
+    }
+    let highest_px = |bar: &Bar| {
+        let top = panel
+            .series
+            .iter()
+            .flat_map(Series::values)
+            .filter(|(x, _)| *x > bar.x0 && *x < bar.x1)
+            .map(|(_, y)| y)
+            .fold(0.0, f64::max);
+        panel.px(0.0, top).1
+    };
+    for bar in &bars {
+        let label = Label::new(
+            "closed",
+            panel.px(f64::midpoint(bar.x0, bar.x1), 0.0).0,
+            panel.frame.top + 18.0,
+            style.axis_px,
+        )
+        .anchored(super::Anchor::Middle)
+        .in_ink(Ink::Muted);
+        if label.text_box().bottom < highest_px(bar) {
+            chart.labels.push(label);
+            break;
+        }
+    }
+    panel.series.insert(
+        0,
+        Series {
+            name: "closed".into(),
+            ink: Ink::Shade,
+            shape: Shape::Bars(bars),
+        },
+    );
 }
 
 /// A rough number with its sign.

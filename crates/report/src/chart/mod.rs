@@ -13,13 +13,13 @@ mod week;
 mod year;
 
 pub use axis::{Axis, Tick};
-pub use ledger::{LedgerView, first_month, ledger_chart};
+pub use ledger::{LedgerView, first_month, ledger_chart, season_ledger_chart};
 pub use place::{Spot, beside_line, spread};
 pub use render::{PNG_PIXELS_PER_METRE, PNG_SCALE};
 pub use week::{WeekView, telling_week, week_chart, week_from};
 pub use year::{YearView, year_chart};
 
-use crate::style::{ASCENT_EM, DESCENT_EM, Ink, text_width_px};
+use crate::style::{ASCENT_EM, DESCENT_EM, Ink, drawable, text_width_px};
 
 /// Width of a chart, px at 1x.
 pub const WIDTH_PX: f64 = 900.0;
@@ -249,8 +249,7 @@ pub struct Label {
 impl Label {
     /// A plain label.
     pub(crate) fn new(text: impl Into<String>, x: f64, y: f64, size_px: f64) -> Self {
-        // Control characters are not allowed in an SVG.
-        let text: String = text.into().chars().filter(|c| !c.is_control()).collect();
+        let text = drawable(&text.into());
         Self {
             text,
             x,
@@ -429,12 +428,25 @@ impl Chart {
             .flat_map(|s| panel.pixels(s))
             .collect();
         let label = Label::new(text, 0.0, 0.0, size_px).bold().in_ink(ink);
-        self.place_beside(panel.frame, &[(own, 0.0)], &others, &label);
+        if let Some(spot) = self.best_beside(panel.frame, &[(own, 0.0, 0.0)], &others, &label) {
+            let y = spot.top + ASCENT_EM * label.size_px;
+            self.labels.push(Label {
+                x: spot.left,
+                y,
+                on_patch: spot.covers,
+                ..label
+            });
+        }
     }
 
-    /// What the band means, within it at one of its edges or, where lines run there, just outside.
+    /// What the band means, within it at one of its edges or, where lines run there or it is too narrow, just outside.
+    /// Never on a patch: a line that must be crossed stays visible.
     pub(crate) fn label_band(&mut self, panel: &Panel, band: &Bar, degree: &str, size_px: f64) {
         const OUTSIDE_COST: f64 = 50.0;
+        /// Of a place that cannot be taken.
+        const NEVER: f64 = 1e9;
+        /// Room that a label leaves to the edge it lies at, on both sides.
+        const GAPS_PX: f64 = 14.0;
         let text = format!(
             "swim between {} and {} {degree}",
             crate::words::half(band.y0),
@@ -457,39 +469,48 @@ impl Chart {
             .flat_map(|s| panel.pixels(s))
             .collect();
         let label = Label::new(text, 0.0, 0.0, size_px).in_ink(Ink::Muted);
-        let edges = [
-            (edge(band.y1), OUTSIDE_COST),
-            (edge(band.y0), -OUTSIDE_COST),
-        ];
-        self.place_beside(panel.frame, &edges, &lines, &label);
-    }
-
-    /// Lays a label beside the best of some lines, each with what a place above it costs.
-    fn place_beside(
-        &mut self,
-        frame: Frame,
-        lines: &[(Vec<(f64, f64)>, f64)],
-        others: &[(f64, f64)],
-        label: &Label,
-    ) {
         let zero = label.text_box();
-        let size = (zero.right - zero.left, zero.bottom - zero.top);
-        let taken = self.text_boxes();
-        let best = lines
-            .iter()
-            .filter_map(|(line, above_cost)| {
-                beside_line(line, size, frame.grown(-4.0), others, &taken, *above_cost)
-            })
-            .min_by(|a, b| a.cost.total_cmp(&b.cost));
-        if let Some(spot) = best {
+        let height_px = panel.px(0.0, band.y0).1 - panel.px(0.0, band.y1).1;
+        let inside = if height_px >= zero.bottom - zero.top + GAPS_PX {
+            0.0
+        } else {
+            NEVER
+        };
+        // Above and below each edge of the band.
+        let edges = [
+            (edge(band.y1), OUTSIDE_COST, inside),
+            (edge(band.y0), inside, OUTSIDE_COST),
+        ];
+        if let Some(spot) = self.best_beside(panel.frame, &edges, &lines, &label)
+            && spot.cost < NEVER
+        {
             let y = spot.top + ASCENT_EM * label.size_px;
             self.labels.push(Label {
                 x: spot.left,
                 y,
-                on_patch: spot.covers,
-                ..label.clone()
+                ..label
             });
         }
+    }
+
+    /// The place beside the best of some lines, each with what a place above and below it costs.
+    fn best_beside(
+        &self,
+        frame: Frame,
+        lines: &[(Vec<(f64, f64)>, f64, f64)],
+        others: &[(f64, f64)],
+        label: &Label,
+    ) -> Option<Spot> {
+        let zero = label.text_box();
+        let size = (zero.right - zero.left, zero.bottom - zero.top);
+        let taken = self.text_boxes();
+        lines
+            .iter()
+            .filter_map(|(line, above_cost, below_cost)| {
+                let costs = (*above_cost, *below_cost);
+                beside_line(line, size, frame.grown(-4.0), others, &taken, costs)
+            })
+            .min_by(|a, b| a.cost.total_cmp(&b.cost))
     }
 }
 

@@ -72,7 +72,7 @@ pub struct Spot {
 
 /// The place for a text of `size` (width, height) beside `line`, within `bounds`, overlapping none of
 /// `taken`, covering as few points of `others` and of the line itself as possible; `None` when nothing fits. A place above
-/// the line counts `above_cost` worse than one below (a covered point counts 20).
+/// or below the line costs `side_costs` besides (a covered point costs 20).
 #[must_use]
 pub fn beside_line(
     line: &[(f64, f64)],
@@ -80,7 +80,7 @@ pub fn beside_line(
     bounds: Frame,
     others: &[(f64, f64)],
     taken: &[Frame],
-    above_cost: f64,
+    side_costs: (f64, f64),
 ) -> Option<Spot> {
     const GAP_PX: f64 = 7.0;
     const STEP_PX: f64 = 6.0;
@@ -95,7 +95,10 @@ pub fn beside_line(
                 Some(s.map_or((y, y), |(a, b)| (a.min(y), b.max(y))))
             });
         if let Some((upper, lower)) = span {
-            for (top, side_cost) in [(upper - GAP_PX - height, above_cost), (lower + GAP_PX, 0.0)] {
+            for (top, side_cost) in [
+                (upper - GAP_PX - height, side_costs.0),
+                (lower + GAP_PX, side_costs.1),
+            ] {
                 let frame = Frame {
                     left,
                     top,
@@ -165,7 +168,7 @@ mod tests {
             right: 200.0,
             bottom: 100.0,
         };
-        let spot = beside_line(&flat, (40.0, 14.0), bounds, &above, &[], 0.0).unwrap();
+        let spot = beside_line(&flat, (40.0, 14.0), bounds, &above, &[], (0.0, 0.0)).unwrap();
         assert!(
             spot.top > 50.0 && !spot.covers,
             "goes below, where there is no other line"
@@ -176,7 +179,7 @@ mod tests {
             right: 200.0,
             bottom: 100.0,
         };
-        let spot = beside_line(&flat, (40.0, 14.0), bounds, &[], &[blocked], 0.0).unwrap();
+        let spot = beside_line(&flat, (40.0, 14.0), bounds, &[], &[blocked], (0.0, 0.0)).unwrap();
         assert!(spot.top < 50.0, "goes above, since below is taken");
     }
 }

@@ -1,6 +1,6 @@
 //! One week hour by hour: water, outlet and air above, sun and pump below, on one rule of days.
 
-use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+use chrono::{Datelike, NaiveDate, TimeDelta};
 use swimdays_season::{Day, Hourly, MonthDay, Season};
 
 use super::time::{Leg, as_f64, rule};
@@ -36,8 +36,9 @@ pub struct WeekView<'a> {
 
 /// The week that tells most: of all stretches of seven open days the one over which the water warmed most, from
 /// the first day's mean to the last day's; where solar heaters gave heat, only stretches count in which they gave at
-/// least half of what they gave in their best. The earliest of equals. The first day of the run when the pool is never
-/// open for seven days on end; `None` for a run without days.
+/// least half of what they gave in their best. The earliest of equals. Where the pool is never open for seven days on end,
+/// the week around its longest stretch of open days, or the first of the run when there is none; `None` for a run without
+/// days.
 #[must_use]
 pub fn telling_week(season: &Season) -> Option<NaiveDate> {
     let heaters = |week: &[Day]| week.iter().map(|d| d.heat_kwh.heaters).sum::<f64>();
@@ -60,7 +61,26 @@ pub fn telling_week(season: &Season) -> Option<NaiveDate> {
         }
     }
     best.map(|(_, date)| date)
-        .or_else(|| season.days.first().map(|d| d.date))
+        .or_else(|| around_the_open_days(&season.days))
+}
+
+/// First day of the week in whose middle the longest stretch of open days lies.
+fn around_the_open_days(days: &[Day]) -> Option<NaiveDate> {
+    let (mut longest, mut run) = (0..0, 0..0);
+    for (i, day) in days.iter().enumerate() {
+        if day.open && day.water_mean_c.is_finite() {
+            run = if run.end == i { run.start..i + 1 } else { i..i + 1 };
+            if run.len() > longest.len() {
+                longest = run.clone();
+            }
+        }
+    }
+    let before = (DAYS - longest.len().min(DAYS)) / 2;
+    let start = longest
+        .start
+        .saturating_sub(before)
+        .min(days.len().saturating_sub(DAYS));
+    days.get(start).map(|d| d.date)
 }
 
 /// The day of the run from which a week that starts on `start` is shown: earlier where the run ends before the
@@ -79,8 +99,8 @@ pub fn week_from(season: &Season, start: MonthDay) -> Option<NaiveDate> {
 #[must_use]
 pub fn week_chart(view: &WeekView<'_>, style: &Style) -> Chart {
     let hours = Hours::of(view);
-    let last = view.from + TimeDelta::days(6);
     let units = view.units;
+    let last = hours.dates.last().copied().unwrap_or(view.from);
     let mut chart = Chart::sheet(
         "week",
         604.0,
@@ -141,16 +161,17 @@ pub fn week_chart(view: &WeekView<'_>, style: &Style) -> Chart {
         .map(|i| Leg {
             from: as_f64(i) * 24.0,
             to: as_f64(i + 1) * 24.0,
-            name: day(
-                view.from + TimeDelta::days(i64::try_from(i).unwrap_or(0)),
-                units,
-            ),
+            name: hours
+                .dates
+                .get(i)
+                .map_or_else(String::new, |d| day(*d, units)),
         })
         .collect();
     let mut rule = rule(
         Frame {
             left,
-            top: 500.0,
+            // Without a pump to show, the rule is as thin as the ledger's.
+            top: if view.has_heaters { 500.0 } else { 518.0 },
             right: 880.0,
             bottom: 530.0,
         },
@@ -353,6 +374,8 @@ fn tall(spans: &[(f64, f64)], low: f64, high: f64) -> Vec<Bar> {
 /// The week's columns, x in hours from its start.
 struct Hours {
     step: f64,
+    /// Its days; past New Year they may carry the label of the run's first calendar year again.
+    dates: Vec<NaiveDate>,
     water: Vec<(f64, f64)>,
     outlet: Vec<(f64, f64)>,
     air: Vec<(f64, f64)>,
@@ -363,20 +386,24 @@ struct Hours {
 impl Hours {
     fn of(view: &WeekView<'_>) -> Self {
         let h = view.hourly;
-        let begin = NaiveDateTime::new(view.from, NaiveTime::MIN);
-        let end = begin + TimeDelta::days(7);
         let step = match h.start.as_slice() {
             [a, b, ..] => minutes(*b - *a) / 60.0,
             _ => 1.0,
         };
-        let rows: Vec<_> = (0..h.start.len())
-            .filter(|&i| (begin..end).contains(&h.start[i]))
+        // By row, not by date: a run over New Year goes back to the January of its label year.
+        let first = h.start.iter().position(|s| s.date() == view.from);
+        let hours_of = |i: usize| -> f64 { first.map_or(f64::NAN, |f| as_f64(i - f) * step) };
+        let rows: Vec<_> = first
+            .map_or(0..0, |f| f..h.start.len())
+            .take_while(|&i| hours_of(i) < as_f64(DAYS) * 24.0 - 1e-9)
             .collect();
+        let mut dates: Vec<NaiveDate> = rows.iter().map(|&i| h.start[i].date()).collect();
+        dates.dedup();
         let t = |c: f64| view.units.temperature_value(c);
         let column = |values: &[f64], shift: f64, to: &dyn Fn(f64) -> f64| -> Vec<(f64, f64)> {
             rows.iter()
                 .map(|&i| {
-                    let x = minutes(h.start[i] - begin) / 60.0 + shift * step;
+                    let x = hours_of(i) + shift * step;
                     (x, values.get(i).copied().map_or(f64::NAN, to))
                 })
                 .collect()
@@ -384,6 +411,7 @@ impl Hours {
         // The water is known at the end of an interval, means stand in its middle, bars start with it.
         Self {
             step,
+            dates,
             water: column(&h.water_c, 1.0, &t),
             outlet: column(&h.outlet_c, 0.5, &t),
             air: column(&h.air_c, 0.5, &t),

@@ -46,9 +46,9 @@ pub fn year_chart(view: &YearView<'_>, style: &Style) -> Chart {
                 day(last, units)
             )
         }
-        _ => "No day warm enough to swim all its hours".into(),
+        _ => without_swim_days(view.days, too_hot),
     };
-    if too_hot > 0 {
+    if too_hot > 0 && !swim.is_empty() {
         title += &format!("; {} too hot", count(too_hot, "day"));
     }
     let mut subtitle = view.place.to_owned();
@@ -195,6 +195,23 @@ pub fn year_chart(view: &YearView<'_>, style: &Style) -> Chart {
     }
     chart.panels = vec![panel, rule];
     chart
+}
+
+/// Why there is no swim day.
+fn without_swim_days(days: &[Day], too_hot: usize) -> String {
+    let open = days.iter().filter(|d| d.open).count();
+    match (open, too_hot) {
+        (0, _) => "The pool is never open".into(),
+        (_, 0) => "No day warm enough to swim all its hours".into(),
+        _ if open == too_hot => {
+            format!("No swim day: too hot on all {}", count(open, "open day"))
+        }
+        _ => format!(
+            "No swim day: {} too hot, {} too cold",
+            count(too_hot, "day"),
+            open - too_hot
+        ),
+    }
 }
 
 /// A line series.
