@@ -287,3 +287,88 @@ fn a_list_of_that_name_by_someone_else_is_refused() {
         Err(ReportError::NotAFolder(_))
     ));
 }
+
+#[test]
+fn a_folder_in_the_way_is_named_even_when_insisted() {
+    let root = tempfile::tempdir().unwrap();
+    let dir = root.path().to_path_buf();
+    fs::create_dir(dir.join("year.png")).unwrap();
+    for force in [false, true] {
+        let mut folder = OutputFolder::prepare(&dir, force).unwrap();
+        let refused = put(&mut folder, "year.png", "new").unwrap_err();
+        assert!(
+            matches!(&refused, ReportError::FolderInTheWay(path) if path.ends_with("year.png"))
+        );
+        let told = refused.to_string();
+        assert!(
+            told.contains("is a folder") && told.contains("--out") && !told.contains("--force"),
+            "{told}"
+        );
+    }
+    fs::create_dir(dir.join(MANIFEST)).unwrap();
+    assert!(matches!(
+        OutputFolder::prepare(&dir, true),
+        Err(ReportError::FolderInTheWay(_))
+    ));
+}
+
+/// All that a person sees of an error: the message and its causes.
+fn chain(error: &dyn std::error::Error) -> String {
+    let mut told = error.to_string();
+    let mut cause = error.source();
+    while let Some(e) = cause {
+        told += &format!(": {e}");
+        cause = e.source();
+    }
+    told
+}
+
+#[cfg(unix)]
+#[test]
+fn a_folder_that_cannot_be_written_is_named_once_and_as_asked_for() {
+    // A folder cannot be made below a file, not even by the one who may do everything.
+    let root = tempfile::tempdir().unwrap();
+    let file = root.path().join("file");
+    fs::write(&file, "").unwrap();
+    let wanted = file.join("deep/results");
+    let told = chain(&OutputFolder::prepare(&wanted, false).unwrap_err());
+    assert!(
+        told.starts_with(&format!("cannot write in {} (", wanted.display()))
+            && told.ends_with("choose another folder with --out")
+            && !told.contains(".swimdays")
+            && told.matches("os error").count() == 1,
+        "{told}"
+    );
+    // A name that is too long for any file system fails late, when the files are in place.
+    let wanted = root.path().join("x".repeat(400));
+    let mut folder = OutputFolder::prepare(&wanted, false).unwrap();
+    put(&mut folder, "a.csv", "a").unwrap();
+    let told = chain(&folder.commit().unwrap_err());
+    assert!(
+        told.starts_with("cannot write in ") && told.matches("os error").count() == 1,
+        "{told}"
+    );
+    assert_eq!(names(root.path()), ["file"]);
+}
+
+#[test]
+fn a_cause_is_told_once() {
+    let denied = || std::io::Error::from(std::io::ErrorKind::PermissionDenied);
+    let text = denied().to_string();
+    for error in [
+        ReportError::File {
+            doing: "writing",
+            path: "a.csv".into(),
+            source: denied(),
+        },
+        ReportError::NotWritable {
+            folder: "results".into(),
+            cause: denied(),
+        },
+        ReportError::Table(csv::Error::from(denied())),
+        ReportError::Json(serde_json::Error::io(denied())),
+    ] {
+        let told = chain(&error);
+        assert_eq!(told.matches(&text).count(), 1, "{told}");
+    }
+}

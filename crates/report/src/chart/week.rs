@@ -69,7 +69,11 @@ fn around_the_open_days(days: &[Day]) -> Option<NaiveDate> {
     let (mut longest, mut run) = (0..0, 0..0);
     for (i, day) in days.iter().enumerate() {
         if day.open && day.water_mean_c.is_finite() {
-            run = if run.end == i { run.start..i + 1 } else { i..i + 1 };
+            run = if run.end == i {
+                run.start..i + 1
+            } else {
+                i..i + 1
+            };
             if run.len() > longest.len() {
                 longest = run.clone();
             }
