@@ -137,8 +137,14 @@ pub struct HeaterSummary {
     pub plane: Option<PlaneSummary>,
     /// Absorber area, m².
     pub absorber_area_m2: f64,
-    /// Heat into the water, kWh.
+    /// Heat into the water less heat taken from it, kWh.
     pub heat_kwh: f64,
+    /// Heat into the water in hours in which it warmed, kWh.
+    pub heated_kwh: f64,
+    /// Heat taken from the water in hours in which it cooled, wanted or not, kWh; not above 0.
+    pub cooled_kwh: f64,
+    /// Of that, what it took by itself while the pump stood, kWh; not above 0.
+    pub siphoned_kwh: f64,
     /// Sun on its plane over the run, kWh.
     pub sun_on_plane_kwh: f64,
     /// Hours in which running it cooled the water.
@@ -190,6 +196,8 @@ pub struct WeatherSummary {
 pub struct WeatherNote {
     /// `filled`, `derived`, `not given` or `doubtful`.
     pub kind: &'static str,
+    /// Which column of the weather it is about.
+    pub column: &'static str,
     /// How many intervals it concerns.
     pub intervals: usize,
     /// A sentence.
@@ -278,6 +286,10 @@ pub struct Summary {
     pub first_swim_day: Option<String>,
     /// ISO date.
     pub last_swim_day: Option<String>,
+    /// Days on which the pool is open.
+    pub open_days: usize,
+    /// Days of the run, open or closed.
+    pub days: usize,
     /// Twelve numbers, January first, whenever the swim year starts.
     pub swim_days_by_month: [usize; 12],
     /// The bare pool and each measure alone.
@@ -320,12 +332,14 @@ pub struct Summary {
     pub models: ModelSummary,
     /// Values that nobody gave.
     pub assumptions: Vec<AssumptionSummary>,
-    /// What to know about the run.
+    /// What to know about the run, the most telling first.
     pub warnings: Vec<WarningSummary>,
     /// What can hurt someone, the most pressing first.
     pub cautions: Vec<Caution>,
     /// Who decides.
     pub cautions_note: &'static str,
+    /// Whether cooling at night was asked for.
+    pub night_cooling: bool,
     /// For the terminal; not written.
     #[serde(skip)]
     pub(crate) shown_in: Units,
@@ -374,6 +388,8 @@ impl Summary {
             too_hot_days: season.too_hot_days,
             first_swim_day: season.first_swim_day.map(|d| d.to_string()),
             last_swim_day: season.last_swim_day.map(|d| d.to_string()),
+            open_days: season.days.iter().filter(|d| d.open).count(),
+            days: season.days.len(),
             swim_days_by_month: season.swim_days_by_month,
             measures: measures.to_vec(),
             energy_kwh: EnergySummary::from(&season.heat_kwh),
@@ -419,17 +435,10 @@ impl Summary {
                     source: a.source.clone(),
                 })
                 .collect(),
-            warnings: season
-                .warnings
-                .iter()
-                .map(|w| WarningSummary {
-                    kind: w.kind,
-                    count: w.count,
-                    text: w.text.clone(),
-                })
-                .collect(),
+            warnings: warnings(season),
             cautions: cautions(plan, season, units),
             cautions_note: crate::caution::DEFERENCE,
+            night_cooling: season.night_cooling_h.is_some(),
             shown_in: units,
         }
     }
@@ -443,6 +452,50 @@ impl Summary {
         out.write_all(b"\n").map_err(serde_json::Error::io)?;
         Ok(())
     }
+}
+
+/// Warnings that put the whole answer in doubt: they stand right below it.
+pub(crate) const DOUBTS: [&str; 2] = ["sun_and_clock", "weather_ends"];
+
+/// After those: what hurts, what costs swim days or does the opposite of what it should.
+const PRESSING: [&str; 10] = [
+    "boils",
+    "tube_softens",
+    "too_hot",
+    "faces_away",
+    "heater_cools",
+    "night_cooling_idle",
+    "siphon_loss",
+    "short_cycling",
+    "flow_fast",
+    "pumps_in_frost",
+];
+
+/// Last: what every winter, every cover and every measured year has.
+const LAST: [&str; 3] = ["ice", "layers", "measured_year"];
+
+/// The most telling first; kinds not named here in the middle, in the run's own order.
+fn warnings(season: &Season) -> Vec<WarningSummary> {
+    let rank = |kind: &str| {
+        let first = DOUBTS.iter().chain(&PRESSING);
+        let middle = DOUBTS.len() + PRESSING.len();
+        let last = LAST.iter().position(|k| *k == kind);
+        first
+            .clone()
+            .position(|k| *k == kind)
+            .unwrap_or_else(|| last.map_or(middle, |l| middle + 1 + l))
+    };
+    let mut out: Vec<_> = season
+        .warnings
+        .iter()
+        .map(|w| WarningSummary {
+            kind: w.kind,
+            count: w.count,
+            text: w.text.clone(),
+        })
+        .collect();
+    out.sort_by_key(|w| rank(w.kind));
+    out
 }
 
 /// Heat over the open days; days before a given start have none.
@@ -478,6 +531,9 @@ fn heaters(plan: &Plan, season: &Season) -> Vec<HeaterSummary> {
                 .map(|p| plane(p.plane.tilt_deg, p.plane.azimuth_deg)),
             absorber_area_m2: h.absorber_area_m2,
             heat_kwh: h.heat_kwh,
+            heated_kwh: h.heated_kwh,
+            cooled_kwh: h.cooled_kwh,
+            siphoned_kwh: h.siphoned_kwh,
             sun_on_plane_kwh: h.sun_on_plane_kwh,
             cooling_h: h.cooling_h,
             peak_stagnation_c: h.peak_stagnation_c,
@@ -512,6 +568,7 @@ fn weather_summary(weather: &WeatherYear) -> WeatherSummary {
             .iter()
             .map(|n| WeatherNote {
                 kind: n.kind.name(),
+                column: n.column.name(),
                 intervals: n.intervals,
                 text: n.text.clone(),
             })

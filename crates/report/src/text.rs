@@ -2,8 +2,8 @@
 
 use crate::Units;
 use crate::caution::{DEFERENCE, SCALD_C};
-use crate::summary::{EnergySummary, Summary};
-use crate::words::{MONTHS, count, day, half, rough};
+use crate::summary::{DOUBTS, EnergySummary, Summary, WarningSummary};
+use crate::words::{MONTHS, count, day, half, rough, weather_name};
 
 /// No season takes more lines than this: 25 less one for the caller, who says where the files are.
 pub const MOST_LINES: usize = 24;
@@ -11,10 +11,12 @@ pub const MOST_LINES: usize = 24;
 const TIE: &str = "\u{a0}";
 /// Share of all heat taken in below which a heater is plainly called small.
 const SMALL_HEATER_FRAC: f64 = 0.10;
-/// Cautions spelt out; all are in `summary.json`.
+/// Cautions spelt out; the others are named.
 const CAUTIONS_SHOWN: usize = 4;
-/// Lines that they may take.
-const CAUTION_LINES: usize = 5;
+/// Share of all heat taken in from which what stayed in the water is named, so that in and out close.
+const STORED_SHOWN_FRAC: f64 = 0.01;
+/// Lines kept for the run's own notes, when there are any.
+const NOTE_LINES: usize = 3;
 
 /// The season in at most [`MOST_LINES`] lines, wrapped at `width` columns (taken between 60 and 100).
 ///
@@ -26,20 +28,11 @@ pub fn season_lines(summary: &Summary, width: usize) -> Vec<String> {
         width: width.clamp(60, 100),
         units: summary.shown_in,
     };
-    let mut lines = Vec::new();
-    lines.extend(page.wrapped(&page.headline(), 2));
-    lines.extend(page.list("Each by itself:", &page.measures(), 2));
-    lines.push(page.cut(&page.cost_and_cautions()));
-    lines.extend(page.list("Swim days by month:", &page.months(), 2));
-    lines.extend(page.list("Heat in, kWh:", &page.heat(true), 2));
-    lines.extend(page.list("Heat out, kWh:", &page.heat(false), 2));
-    lines.extend(page.wrapped(&page.heaters(), 2));
-    lines.push(page.cut(&page.pump()));
-    lines.extend(page.wrapped(&page.hottest(), 2));
-    lines.extend(page.cautions());
-    lines.extend(page.list(&page.assumed_head(), &page.assumed(), 2));
-    lines.extend(page.wrapped(&page.weather(), 1));
-    lines.retain(|l| !l.is_empty());
+    // Two lines for each item as long as that leaves room for notes, else one.
+    let mut lines = page.body(2);
+    if lines.len() + NOTE_LINES > MOST_LINES {
+        lines = page.body(1);
+    }
     lines.extend(page.notes(MOST_LINES.saturating_sub(lines.len())));
     lines.truncate(MOST_LINES);
     lines
@@ -52,6 +45,36 @@ struct Page<'a> {
 }
 
 impl Page<'_> {
+    /// All but the notes, with at most `most` lines for what can be shortened.
+    fn body(&self, most: usize) -> Vec<String> {
+        let mut lines = Vec::new();
+        lines.extend(self.wrapped(&self.headline(), 2));
+        lines.extend(self.doubts(most));
+        lines.extend(self.list("Each by itself:", &self.measures(), most));
+        lines.extend(self.wrapped(&self.cost_and_cautions(), 2));
+        lines.extend(self.list("Swim days by month:", &self.months(), most));
+        let (into, out) = self.heat();
+        lines.extend(self.list(&self.heat_head(), &into, most));
+        lines.extend(self.list("Heat out, kWh:", &out, most));
+        lines.extend(self.wrapped(&self.heaters(), 3));
+        lines.extend(self.wrapped(&self.hottest(), 2));
+        lines.extend(self.cautions(CAUTIONS_SHOWN + most + most / 2));
+        lines.extend(self.list(&self.assumed_head(), &self.assumed(), 1));
+        lines.extend(self.wrapped(&self.weather(), most));
+        lines.retain(|l| !l.is_empty());
+        lines
+    }
+
+    /// What puts the headline in doubt.
+    fn doubts(&self, most: usize) -> Vec<String> {
+        self.s
+            .warnings
+            .iter()
+            .filter(|w| DOUBTS.contains(&w.kind))
+            .flat_map(|w| self.wrapped(&format!("In doubt: {}", sentence(w)), most))
+            .collect()
+    }
+
     fn headline(&self) -> String {
         let s = self.s;
         let days = match (s.swim_days_low, s.swim_days_high) {
@@ -73,9 +96,9 @@ impl Page<'_> {
             _ => String::new(),
         };
         format!(
-            "{}: {days}{when}; {} too hot.",
+            "{}: {days}{when}; {}.",
             shortened(&s.scenario, 40),
-            count(s.too_hot_days, "day")
+            tied(&format!("{} too hot", count(s.too_hot_days, "day")))
         )
     }
 
@@ -110,16 +133,29 @@ impl Page<'_> {
     fn cost_and_cautions(&self) -> String {
         let s = self.s;
         let mut parts = Vec::new();
-        if let Some(cost) = s.pump_cost.filter(|_| s.pump_kwh > 0.0) {
-            parts.push(format!("pumping {}", self.money(cost)));
+        if s.pump_hours > 0.0 && !s.heaters.is_empty() {
+            let took = format!(
+                "{}, {} more",
+                tied(&format!("{} h", rough(s.pump_hours))),
+                kwh(s.pump_kwh)
+            );
+            parts.push(match s.pump_cost {
+                Some(cost) => format!("pumping {} ({took})", self.money(cost)),
+                None if s.pump_kwh > 0.0 => format!("pumping {took} (no price given)"),
+                None => format!("pumping none ({took})"),
+            });
         }
         if let Some(cost) = s.other_heater_cost {
             parts.push(format!("ordinary heater {}", self.money(cost)));
         }
+        if s.other_heater_cost.is_none() && s.other_heater_bought_kwh > 0.0 {
+            parts.push(format!(
+                "ordinary heater {} (no price given)",
+                kwh(s.other_heater_bought_kwh)
+            ));
+        }
         let cost = if !parts.is_empty() {
             format!("Running cost: {}.", parts.join(", "))
-        } else if s.pump_kwh > 0.0 || s.other_heater_bought_kwh > 0.0 {
-            "Running cost: no price given.".to_owned()
         } else {
             "Running cost of heating: none.".to_owned()
         };
@@ -145,22 +181,42 @@ impl Page<'_> {
         }
     }
 
-    /// Causes that brought (or took) heat over the run, largest first.
-    fn heat(&self, into: bool) -> Vec<String> {
-        let mut causes: Vec<_> = causes(&self.s.energy_kwh)
-            .into_iter()
-            .filter(|c| (c.1 > 0.0) == into)
-            .collect();
-        causes.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
-        let mut out: Vec<_> = causes
-            .into_iter()
-            .filter(|c| c.1.abs() >= 0.5)
-            .map(|(name, kwh)| format!("{name}{TIE}{}", rough(kwh.abs())))
-            .collect();
-        if out.is_empty() {
-            out.push("none".into());
+    /// When the heat named was taken in.
+    fn heat_head(&self) -> String {
+        if self.s.open_days < self.s.days {
+            "Heat in while the pool is open, kWh:".into()
+        } else {
+            "Heat in over the year, kWh:".into()
         }
-        out
+    }
+
+    /// Causes that brought and that took heat while the pool is open, largest first; what the water kept closes them.
+    fn heat(&self) -> (Vec<String>, Vec<String>) {
+        let open = &self.s.energy_open_kwh;
+        let mut causes = causes(open).to_vec();
+        causes.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+        let taken_in: f64 = causes.iter().map(|c| c.1.max(0.0)).sum();
+        if open.stored_change.abs() >= STORED_SHOWN_FRAC * taken_in {
+            let what = if open.stored_change > 0.0 {
+                "warmed the water"
+            } else {
+                "the water, which cooled"
+            };
+            causes.push((what, -open.stored_change));
+        }
+        let side = |into: bool| {
+            let out: Vec<_> = causes
+                .iter()
+                .filter(|c| (c.1 > 0.0) == into && c.1.abs() >= 0.5)
+                .map(|(name, kwh)| format!("{name}{TIE}{}", rough(kwh.abs())))
+                .collect();
+            if out.is_empty() {
+                vec!["none".into()]
+            } else {
+                out
+            }
+        };
+        (side(true), side(false))
     }
 
     /// How much of the open season's heat is the heaters': said plainly when it is little.
@@ -171,47 +227,73 @@ impl Page<'_> {
         }
         let open = &s.energy_open_kwh;
         let taken_in: f64 = causes(open).iter().map(|c| c.1.max(0.0)).sum();
-        let percent =
-            |kwh: f64| format!("{:.0}{TIE}%", 100.0 * (kwh / taken_in.max(1e-9)).max(0.0));
+        let sum = |f: fn(&crate::HeaterSummary) -> f64| s.heaters.iter().map(f).sum::<f64>();
+        let (heated, cooled) = (sum(|h| h.heated_kwh), -sum(|h| h.cooled_kwh));
+        let siphoned = -sum(|h| h.siphoned_kwh);
+        if s.pump_hours <= 0.0 {
+            let siphon = if siphoned >= 0.5 {
+                format!(
+                    ", and took {} from it by itself while the pump stood",
+                    kwh(siphoned)
+                )
+            } else {
+                String::new()
+            };
+            return format!("The pump never ran: the solar heater gave the pool nothing{siphon}.");
+        }
         let by_name: Vec<_> = s
             .heaters
             .iter()
-            .map(|h| format!("{} {} kWh", shortened(&h.name, 24), rough(h.heat_kwh)))
+            .map(|h| format!("{} {}", shortened(&h.name, 24), kwh(h.heat_kwh)))
             .collect();
         let each = if by_name.len() > 1 {
             format!(" ({})", by_name.join(", "))
         } else {
             String::new()
         };
+        // What was taken is told when it is no trifle beside what was given.
+        let gave = if cooled >= 0.5 && cooled >= 0.05 * heated {
+            let how = if siphoned > 0.5 * cooled {
+                " by itself while the pump stood"
+            } else if s.night_cooling {
+                " to cool the pool"
+            } else {
+                " in hours in which it cooled the pool"
+            };
+            format!(
+                "The solar heater{each} gave {}, and took {}{how}.",
+                kwh(heated),
+                kwh(cooled)
+            )
+        } else {
+            String::new()
+        };
         if open.heaters <= 0.0 {
-            return format!(
-                "The solar heater{each} warmed nothing: it cooled the pool as much as it heated."
-            );
+            return if gave.is_empty() {
+                format!("The solar heater{each} warmed nothing.")
+            } else {
+                gave
+            };
         }
         let little = if open.heaters < SMALL_HEATER_FRAC * taken_in {
             ": little"
         } else {
             ""
         };
+        let when = if s.open_days < s.days {
+            "While the pool is open"
+        } else {
+            "Over the year"
+        };
+        let (net, each, gap) = if gave.is_empty() {
+            ("", each, "")
+        } else {
+            (", all told,", String::new(), " ")
+        };
         format!(
-            "While the pool is open the solar heater{each} gave {} of all heat taken in{little}; the sun on the water gave {}.",
-            percent(open.heaters),
-            percent(open.sun_on_water)
-        )
-    }
-
-    fn pump(&self) -> String {
-        let s = self.s;
-        if s.heaters.is_empty() || s.pump_hours <= 0.0 {
-            return String::new();
-        }
-        let cost = s
-            .pump_cost
-            .map_or_else(|| "no price given".into(), |c| self.money(c));
-        format!(
-            "Pumping through the heater: {} h, {} kWh more electricity, {cost}.",
-            rough(s.pump_hours),
-            rough(s.pump_kwh)
+            "{gave}{gap}{when} the solar heater{each} gave{net} {} of all heat taken in{little}; the sun on the water gave {}.",
+            percent(open.heaters, taken_in),
+            percent(open.sun_on_water, taken_in)
         )
     }
 
@@ -259,43 +341,51 @@ impl Page<'_> {
         format!("Hottest: {}.{tail}", parts.join(", "))
     }
 
-    /// The most pressing, none of them cut, over at most [`CAUTION_LINES`] lines, and who decides.
-    fn cautions(&self) -> Vec<String> {
+    /// The most pressing, none of them cut, the others by name, over at most `most` lines; and who decides.
+    fn cautions(&self, most: usize) -> Vec<String> {
         let all = &self.s.cautions;
-        let last = |shown: usize| {
-            let rest = all.len() - shown;
-            let more = if rest > 0 {
-                format!("{rest} more in summary.json. ")
-            } else {
-                String::new()
+        let rest = |shown: usize, named: bool| {
+            let more = match all.len() - shown {
+                0 => String::new(),
+                n if named => {
+                    let names: Vec<_> = all[shown..]
+                        .iter()
+                        .map(|c| tied(&c.kind.replace('_', " ")))
+                        .collect();
+                    format!("{n} more in summary.json: {}. ", names.join(", "))
+                }
+                n => format!("{n} more in summary.json. "),
             };
             self.wrap(&format!("! {more}{DEFERENCE}"))
         };
-        for shown in (1..=all.len().min(CAUTIONS_SHOWN)).rev() {
-            let mut lines: Vec<_> = all[..shown]
-                .iter()
-                .flat_map(|c| self.wrap(&format!("! {}", c.short)))
-                .collect();
-            lines.extend(last(shown));
-            if lines.len() <= CAUTION_LINES {
-                return lines;
+        for named in [true, false] {
+            // Two spelt out are worth more than the names of the others.
+            let fewest = if named { 2 } else { 0 };
+            for shown in (fewest..=all.len().min(CAUTIONS_SHOWN)).rev() {
+                let mut lines: Vec<_> = all[..shown]
+                    .iter()
+                    .flat_map(|c| self.wrap(&format!("! {}", c.short)))
+                    .collect();
+                lines.extend(rest(shown, named));
+                if lines.len() <= most {
+                    return lines;
+                }
             }
         }
-        last(0)
+        rest(0, false)
     }
 
-    /// The run's warnings, whole, as far as there is room.
+    /// The run's warnings, whole, as far as there is room, the most telling first.
     fn notes(&self, room: usize) -> Vec<String> {
-        // Too-hot days stand in the first line.
         let all: Vec<_> = self
             .s
             .warnings
             .iter()
-            .filter(|w| w.kind != "too_hot")
+            .filter(|w| !DOUBTS.contains(&w.kind))
             .collect();
         let wrapped: Vec<_> = all
             .iter()
-            .map(|w| self.wrap(&format!("Note: {}.", w.text.trim().trim_end_matches('.'))))
+            .map(|w| self.wrap(&format!("Note: {}", sentence(w))))
             .collect();
         for shown in (0..=all.len()).rev() {
             let mut lines: Vec<String> = wrapped[..shown].concat();
@@ -344,22 +434,44 @@ impl Page<'_> {
             .collect()
     }
 
+    /// The weather, and what of it was filled, derived, not given or is doubtful.
     fn weather(&self) -> String {
         let w = &self.s.weather;
-        let filled: usize = w
-            .notes
-            .iter()
-            .filter(|n| n.kind == "filled")
-            .map(|n| n.intervals)
-            .sum();
-        let note = if filled > 0 {
-            format!(", {filled} hours filled")
-        } else {
+        let of_kind =
+            |kind: &str| -> Vec<_> { w.notes.iter().filter(|n| n.kind == kind).collect() };
+        let mut parts = Vec::new();
+        for kind in ["doubtful", "filled", "derived", "not given"] {
+            let notes = of_kind(kind);
+            if notes.is_empty() {
+                continue;
+            }
+            let mut columns: Vec<&str> = notes.iter().map(|n| n.column).collect();
+            columns.dedup();
+            let named = if columns.len() > 3 {
+                format!("{} and {} more", columns[..2].join(", "), columns.len() - 2)
+            } else {
+                columns.join(", ")
+            };
+            // How many makes sense where some of the hours are concerned: for the column that is worst off.
+            let hours = notes.iter().map(|n| n.intervals).max().unwrap_or(0);
+            let minutes = f64::from(w.interval_minutes);
+            #[allow(clippy::cast_precision_loss, reason = "intervals of a year")]
+            let hours = hours as f64 * minutes / 60.0;
+            let most = if ["doubtful", "filled"].contains(&kind) {
+                format!(" (up to{TIE}{}{TIE}h)", crate::words::whole(hours.ceil()))
+            } else {
+                String::new()
+            };
+            parts.push(format!("{} {named}{most}", tied(kind)));
+        }
+        let notes = if parts.is_empty() {
             String::new()
+        } else {
+            format!("; {}", parts.join("; "))
         };
         format!(
-            "Weather: {}, {} year, {}{note}.",
-            shortened(&w.place, 40),
+            "Weather: {}, {} year, {}{notes}.",
+            shortened(&weather_name(&w.place, w.latitude_deg, w.longitude_deg), 40),
             w.kind,
             w.format
         )
@@ -424,7 +536,8 @@ impl Page<'_> {
     fn wrap(&self, text: &str) -> Vec<String> {
         let mut lines: Vec<String> = Vec::new();
         for word in text
-            .split_whitespace()
+            .split(|c: char| c.is_whitespace() && !TIE.contains(c))
+            .filter(|w| !w.is_empty())
             .map(|w| shortened(w, self.width - 2))
         {
             match lines.last_mut() {
@@ -447,6 +560,31 @@ impl Page<'_> {
     }
 }
 
+/// A warning as a sentence with one full stop.
+fn sentence(warning: &WarningSummary) -> String {
+    format!("{}.", warning.text.trim().trim_end_matches('.'))
+}
+
+/// Words that stay on one line.
+fn tied(text: &str) -> String {
+    text.replace(' ', TIE)
+}
+
+/// An amount of heat.
+fn kwh(value: f64) -> String {
+    format!("{}{TIE}kWh", rough(value))
+}
+
+/// A share in whole percent; what is there is never called nothing.
+fn percent(part: f64, whole: f64) -> String {
+    let share = 100.0 * (part / whole.max(1e-9)).max(0.0);
+    if share > 0.0 && share < 0.5 {
+        format!("under{TIE}1{TIE}%")
+    } else {
+        format!("{share:.0}{TIE}%")
+    }
+}
+
 /// Heat by cause in the builder's words.
 fn causes(e: &EnergySummary) -> [(&'static str, f64); 11] {
     [
@@ -464,9 +602,14 @@ fn causes(e: &EnergySummary) -> [(&'static str, f64); 11] {
     ]
 }
 
-/// At most `most` characters; control characters, which could steer a terminal, are left out.
+/// At most `most` characters; control characters and marks that turn the direction of writing, which could steer a
+/// terminal, are left out.
 fn shortened(text: &str, most: usize) -> String {
-    let clean: String = text.chars().filter(|c| !c.is_control()).collect();
+    let steers = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    };
+    let clean: String = text.chars().filter(|c| !steers(*c)).collect();
     if clean.chars().count() <= most {
         return clean;
     }

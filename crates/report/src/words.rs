@@ -65,6 +65,26 @@ pub fn day(date: NaiveDate, units: Units) -> String {
     }
 }
 
+/// What weather is called: the name that its file gives, or the coordinates where it gives none.
+#[must_use]
+pub fn weather_name(name: &str, latitude_deg: f64, longitude_deg: f64) -> String {
+    let name = name.trim();
+    let nameless = name.is_empty()
+        || ["unknown", "unnamed", "none", "n/a", "na", "-"].contains(&name.to_lowercase().as_str());
+    if !nameless {
+        return name.to_owned();
+    }
+    let side = |value: f64, positive: char, negative: char| {
+        let letter = if value < 0.0 { negative } else { positive };
+        format!("{:.2}° {letter}", value.abs())
+    };
+    format!(
+        "{}, {}",
+        side(latitude_deg, 'N', 'S'),
+        side(longitude_deg, 'E', 'W')
+    )
+}
+
 /// 0 = January.
 pub(crate) fn month_index(date: NaiveDate) -> usize {
     usize::try_from(date.month0()).unwrap_or(0)
@@ -96,6 +116,17 @@ mod tests {
         assert_eq!(half(-2.6), "−2.5");
         assert_eq!(count(1, "day"), "1 day");
         assert_eq!(whole(f64::NAN), "–");
+    }
+
+    #[test]
+    fn weather_without_a_name_is_called_by_its_place() {
+        assert_eq!(
+            weather_name(" Elmwater Bend ", 40.0, -90.0),
+            "Elmwater Bend"
+        );
+        for none in ["unknown", "Unknown", "", " - "] {
+            assert_eq!(weather_name(none, -41.304, 174.8), "41.30° S, 174.80° E");
+        }
     }
 
     #[test]

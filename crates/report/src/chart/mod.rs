@@ -323,6 +323,9 @@ pub struct Swatch {
     pub ink: Ink,
 }
 
+/// A line in px, and what a place above and one below it cost.
+type Beside = (Vec<(f64, f64)>, f64, f64);
+
 /// A whole drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Chart {
@@ -497,7 +500,7 @@ impl Chart {
     fn best_beside(
         &self,
         frame: Frame,
-        lines: &[(Vec<(f64, f64)>, f64, f64)],
+        lines: &[Beside],
         others: &[(f64, f64)],
         label: &Label,
     ) -> Option<Spot> {

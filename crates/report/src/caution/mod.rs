@@ -3,9 +3,10 @@
 //! Each caution carries the number that raised it and its source, or says that it is common practice. None of
 //! this certifies anything: local codes and licensed practice decide ([`DEFERENCE`]).
 
+mod heater;
+
 use serde::Serialize;
-use swimdays_collector::HeaterSpec;
-use swimdays_season::{Plan, Season};
+use swimdays_season::{OtherHeaterKind, Plan, Season, Shell};
 
 use crate::Units;
 use crate::words::half;
@@ -22,10 +23,6 @@ pub const SCALD_C: f64 = 49.0;
 pub const NEVER_ABOVE_C: f64 = 40.0;
 /// A pool too warm to swim hard in, °C (common practice, no source).
 pub const WARM_POOL_C: f64 = 32.0;
-/// Above this the usual plastics of tubes and fittings are soft, °C (common practice, no source).
-const SOFT_PLASTIC_C: f64 = 60.0;
-/// A heater whose middle is this high above the water stands on a roof or a rack, m (our choice).
-const HIGH_M: f64 = 2.0;
 
 /// One caution.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -40,14 +37,24 @@ pub struct Caution {
     pub source: &'static str,
 }
 
-/// All cautions that apply, the most pressing first.
+/// All cautions that apply: first those that this plan and its numbers raise, then those of every pool and heater.
 #[must_use]
 pub fn cautions(plan: &Plan, season: &Season, units: Units) -> Vec<Caution> {
     let mut out = Vec::new();
+    boiling(&mut out, season, units);
     scald(&mut out, season, units);
-    warm_pool(&mut out, season, units);
-    if plan.pump.is_some() {
-        electricity(&mut out);
+    warm_pool(&mut out, plan, season, units);
+    heater::own(&mut out, plan, season, units);
+    if matches!(plan.pool.shell, Shell::AboveGround { .. }) {
+        above_ground(&mut out);
+    }
+    if let Some(other) = &plan.other_heater
+        && other.kind == OtherHeaterKind::Gas
+    {
+        gas(&mut out);
+    }
+    if plan.pump.is_some() || plan.other_heater.is_some() {
+        electricity(&mut out, plan);
     }
     if plan.cover.is_some() {
         cover(&mut out);
@@ -56,9 +63,9 @@ pub fn cautions(plan: &Plan, season: &Season, units: Units) -> Vec<Caution> {
         suction(&mut out);
     }
     if !plan.heaters.is_empty() {
-        heater(&mut out, plan, season, units);
+        heater::any(&mut out, plan, season, units);
     }
-    frost(&mut out, season, units);
+    frost(&mut out, plan, season, units);
     water_supply(&mut out);
     out
 }
@@ -124,19 +131,68 @@ fn scald(out: &mut Vec<Caution>, season: &Season, units: Units) {
     );
 }
 
-fn warm_pool(out: &mut Vec<Caution>, season: &Season, units: Units) {
+/// Water at sea level, °C; where the site's pressure boils it sooner, the run says so (`boils`).
+const BOILS_AT_SEA_LEVEL_C: f64 = 100.0;
+
+fn boiling(out: &mut Vec<Caution>, season: &Season, units: Units) {
+    let hottest = [season.peak_outlet_c, season.peak_stagnation_c]
+        .into_iter()
+        .flatten()
+        .reduce(f64::max);
+    let told = season.warnings.iter().any(|w| w.kind == "boils");
+    let Some(hottest) = hottest.filter(|c| told || *c >= BOILS_AT_SEA_LEVEL_C) else {
+        return;
+    };
+    add(
+        out,
+        "boiling",
+        "Water boils in the heater: steam, burst hoses. Never stand over the outlet.",
+        format!(
+            "By its dry heat the heater would reach {}, so water in it boils: steam and boiling water spit from the outlet, hoses \
+             slip and burst. Never stand over the outlet or look into it, never open a joint that is hot, do not start the pump \
+             onto a hot heater, and change the design: more flow, no lid, a smaller heater, shade while the pump stands.",
+            shown(hottest, units)
+        ),
+        COMMON_PRACTICE,
+    );
+}
+
+/// `cover`, `cover and heater`: what of the plan brings or keeps heat.
+fn heat_keepers(plan: &Plan) -> String {
+    let heater = !plan.heaters.is_empty() || plan.other_heater.is_some();
+    match (plan.cover.is_some(), heater) {
+        (true, true) => "cover and heater",
+        (true, false) => "the cover",
+        (false, true) => "the heater",
+        (false, false) => "",
+    }
+    .to_owned()
+}
+
+fn warm_pool(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: Units) {
     let top = season.water_max_c;
+    let keepers = heat_keepers(plan);
+    let (short, text) = if keepers.is_empty() {
+        (
+            "Shade it.".to_owned(),
+            "Shade it or add cool water.".to_owned(),
+        )
+    } else {
+        (
+            format!("Take {keepers} off."),
+            format!("Take {keepers} off well below."),
+        )
+    };
     if top >= NEVER_ABOVE_C {
         add(
             out,
             "pool_far_too_hot",
             format!(
-                "The pool reaches {}: too hot for anyone. Cover and heater off.",
+                "The pool reaches {}: too hot for anyone. {short}",
                 shown(top, units)
             ),
             format!(
-                "The pool reaches {}; no one should be in water above {}, children and pregnant women in less. Take the \
-                 cover off and stop the heater well below.",
+                "The pool reaches {}; no one should be in water above {}, children and pregnant women in less. {text}",
                 shown(top, units),
                 shown(NEVER_ABOVE_C, units)
             ),
@@ -147,12 +203,12 @@ fn warm_pool(out: &mut Vec<Caution>, season: &Season, units: Units) {
             out,
             "pool_too_hot",
             format!(
-                "The pool reaches {}: tiring to swim in. Take cover and heater off.",
+                "The pool reaches {}: tiring to swim in. {short}",
                 shown(top, units)
             ),
             format!(
                 "The pool reaches {}; above about {} swimming hard can overheat the body, and the water needs more care to \
-                 stay clean. Take the cover off and stop the heater earlier.",
+                 stay clean. {text}",
                 shown(top, units),
                 shown(WARM_POOL_C, units)
             ),
@@ -161,14 +217,49 @@ fn warm_pool(out: &mut Vec<Caution>, season: &Season, units: Units) {
     }
 }
 
-fn electricity(out: &mut Vec<Caution>) {
+fn above_ground(out: &mut Vec<Caution>) {
+    add(
+        out,
+        "pool_walls",
+        "The pool's walls carry nothing that leans on them; no board or ladder left to climb in.",
+        "The wall of an above-ground pool is held by its water alone: a board, a frame or a person that leans on it can fold it, \
+         and the water comes all at once. Let the heater stand on its own feet away from the wall, take ladders away when nobody \
+         swims, and leave nothing near that a child can climb.",
+        COMMON_PRACTICE,
+    );
+}
+
+fn gas(out: &mut Vec<Caution>) {
+    add(
+        out,
+        "flue_gas",
+        "A gas heater's flue gas kills unnoticed: outdoors or a proper flue, a licensed fitter.",
+        "Burnt gas holds carbon monoxide, and leaking gas explodes. A licensed fitter connects and checks gas line, flue and air \
+         supply; keep the heater off windows and closed sheds, and nothing that burns near it.",
+        "local gas codes; US Consumer Product Safety Commission on carbon monoxide (from memory)",
+    );
+}
+
+fn electricity(out: &mut Vec<Caution>, plan: &Plan) {
+    let what = match (&plan.pump, &plan.other_heater) {
+        (Some(_), Some(_)) => "Pump, ordinary heater, timer and cord",
+        (None, Some(_)) => "An ordinary heater and its cord",
+        _ => "Pump, timer and cord",
+    };
+    let pump = if plan.pump.is_some() {
+        " A mains-powered pump must not stand in water with people in it: use a safety extra-low voltage one or keep it out of \
+         reach."
+    } else {
+        ""
+    };
     add(
         out,
         "electricity",
         "Mains power near water kills: GFCI/RCD, bonding, a licensed electrician.",
-        "Pump, timer and cord near a pool need a residual-current device (GFCI, RCD), equipotential bonding, distance and \
-         drip loops, done by a licensed electrician. A mains-powered pump must not stand in water with people in it: use a \
-         safety extra-low voltage one or keep it out of reach.",
+        format!(
+            "{what} near a pool: with a residual-current device (GFCI, RCD), equipotential bonding, distance and drip loops, \
+             done by a licensed electrician.{pump}"
+        ),
         "NEC article 680; IEC 60364-7-702 (from memory)",
     );
 }
@@ -195,123 +286,7 @@ fn suction(out: &mut Vec<Caution>) {
     );
 }
 
-fn heater(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: Units) {
-    let stagnant = season.peak_stagnation_c.unwrap_or(f64::NAN);
-    add(
-        out,
-        "wind",
-        "Wind lifts boards: tie or weigh them down as for a roof panel.",
-        "A storm of 100 mph (45 m/s) presses and pulls with about 26 lb on every square foot (1.2 kPa). Tie the board down or \
-         weigh it down; the local code for wind loads says how much.",
-        "velocity pressure 0.00256 V² psf, ASCE 7; EN 1991-1-4",
-    );
-    let stagnation = if stagnant.is_finite() {
-        format!(" (here up to {})", shown(stagnant, units))
-    } else {
-        String::new()
-    };
-    add(
-        out,
-        "shut_valves",
-        "Never shut water in a heater that lies in the sun: pressure bursts it.",
-        format!(
-            "Water shut in between two valves in the sun{stagnation} expands and bursts tube and fittings. Leave one end open to \
-             the pool, always."
-        ),
-        COMMON_PRACTICE,
-    );
-    if stagnant >= SOFT_PLASTIC_C || season.warnings.iter().any(|w| w.kind == "tube_softens") {
-        add(
-            out,
-            "softening",
-            format!(
-                "The dry or standing tube reaches {}: plastic softens.",
-                shown(stagnant, units)
-            ),
-            format!(
-                "At {} many plastics soften and fittings slip. Clamp them, keep the tube unpressed, and look before each start.",
-                shown(stagnant, units)
-            ),
-            COMMON_PRACTICE,
-        );
-    }
-    let glazed = |spec: &HeaterSpec| matches!(spec, HeaterSpec::Board(b) if b.lid.is_some());
-    if plan.heaters.iter().any(|h| glazed(&h.spec)) {
-        add(
-            out,
-            "glazed_box",
-            "Under a clear lid a dry heater softens plastic and can char wood and foam.",
-            "A clear lid keeps the heat of a dry or standing heater in. Vent the box when the pump stands for long, keep foam \
-             and wood away from the tube, and never leave it shut and dry in the sun.",
-            COMMON_PRACTICE,
-        );
-    }
-    if plan.heaters.iter().any(|h| h.height_above_water_m > HIGH_M) {
-        add(
-            out,
-            "roof",
-            "Up high: roof load, falls and lifting; ask who may certify the roof.",
-            "A filled heater is heavy and a roof carries a limited load; working up there can kill. Lift it empty and with help, \
-             and let the local building authority or an engineer say what the roof holds. A high loop also needs a vacuum \
-             breaker, or thin tube flattens when it drains.",
-            COMMON_PRACTICE,
-        );
-    } else {
-        add(
-            out,
-            "lifting",
-            "A filled board is heavy: set it up empty, with help.",
-            "Fill the heater only where it will stand; lift it empty and with help.",
-            COMMON_PRACTICE,
-        );
-    }
-    add(
-        out,
-        "siphon",
-        "A hose that slips can siphon the pool empty: anti-siphon hole, check valve.",
-        "A hose that slips off or bursts below the water level drains the pool. Drill a small hole in the return just below the \
-         water line or fit a check valve, clamp every joint, and look at the first run.",
-        COMMON_PRACTICE,
-    );
-    add(
-        out,
-        "climbing",
-        "A board, ladder or tube at the fence is a climbing aid for children.",
-        "Barrier codes ask for a clear space along the fence; a board or a coil beside it is a ladder.",
-        "local pool barrier codes",
-    );
-    add(
-        out,
-        "hot_surface",
-        "Hot tube on the ground burns bare feet and trips people.",
-        "Tube in the sun is as hot as water that scalds. Keep it off paths, or cover it where people walk.",
-        COMMON_PRACTICE,
-    );
-    add(
-        out,
-        "stagnant_water",
-        "Flush warm standing water out gently; no spray.",
-        "Legionella grows between 20 and 45 °C in standing water. Let the first water run out below the surface, never \
-         through a spray head, and keep the pool disinfected.",
-        "public-health advice on warm standing water (secondary copy)",
-    );
-    add(
-        out,
-        "dry_pump",
-        "A pump that runs dry or against a shut valve overheats.",
-        "Prime the loop, and never run the pump dry or against a shut valve.",
-        COMMON_PRACTICE,
-    );
-    add(
-        out,
-        "chemicals",
-        "Dose pool chemicals downstream of the heater; copper needs pH above 7.2.",
-        "Strong chlorine and acid eat tube and copper, and copper stains the pool. Dose downstream of the heater.",
-        COMMON_PRACTICE,
-    );
-}
-
-fn frost(out: &mut Vec<Caution>, season: &Season, units: Units) {
+fn frost(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: Units) {
     let coldest = match &season.hourly {
         Some(hourly) => hourly.air_c.iter().copied().reduce(f64::min),
         None => season.days.iter().map(|d| d.air_mean_c).reduce(f64::min),
@@ -323,13 +298,18 @@ fn frost(out: &mut Vec<Caution>, season: &Season, units: Units) {
     let air = coldest.map_or_else(String::new, |c| {
         format!(" The air falls to {}.", shown(c, units))
     });
+    let drain = match (plan.heaters.is_empty(), plan.pump.is_none()) {
+        (false, false) => "Drain heater, pump and pipes before.",
+        (false, true) => "Drain the heater before.",
+        (true, false) => "Drain pump and pipes before.",
+        (true, true) => "Winter the pool as its builder says.",
+    };
     add(
         out,
         "frost",
-        format!("It freezes here.{air} Drain heater, pump and pipes before."),
+        format!("It freezes here.{air} {drain}"),
         format!(
-            "Water grows by 9 % as it freezes: rigid pipe, copper, fittings and pumps split.{air} Drain everything above the frost \
-             line before."
+            "Water grows by 9 % as it freezes: what holds it splits, rigid pipe, fittings and shells alike.{air} {drain}"
         ),
         "PPI TR-52 (secondary copy) for polyethylene and PEX",
     );
