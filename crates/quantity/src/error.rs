@@ -127,6 +127,9 @@ impl QuantityError {
                     wanted.examples()
                 )
             }
+            Self::NoNumber { text, .. } if text.starts_with(['"', '\'']) => {
+                "leave out the quotes inside the quotes".to_owned()
+            }
             Self::NoCurrency { wanted }
             | Self::Empty { wanted }
             | Self::NoNumber { wanted, .. }

@@ -32,5 +32,5 @@ pub use calendar::{
 pub use compass::{compass, compass_name};
 pub use error::QuantityError;
 pub use kind::Kind;
-pub use parse::{Price, bucket, parse, parse_price};
+pub use parse::{Price, bucket, parse, parse_price, sides};
 pub use units::Units;

@@ -146,6 +146,18 @@ pub fn bucket(text: &str) -> Result<(f64, f64), QuantityError> {
     Ok((volume, time))
 }
 
+/// The two lengths, in m and in the order written, of an area such as "4 ft x 8 ft"; none for an area written
+/// otherwise.
+#[must_use]
+pub fn sides(text: &str) -> Option<(f64, f64)> {
+    let text = plain(text);
+    let [length, width] = factors(&text)[..] else {
+        return None;
+    };
+    let side = |text| parse(text, Kind::Length).ok();
+    side(length).zip(side(width))
+}
+
 fn believable(value: f64) -> Result<f64, QuantityError> {
     if value.is_finite() && value.abs() <= BELIEVABLE {
         Ok(value)
@@ -412,5 +424,20 @@ fn money_kind(text: &str) -> Option<Kind> {
     match per_amount(bottom, Kind::EnergyPrice) {
         Ok((kind, _)) if !bare_spelling(bottom).is_empty() => Some(kind),
         _ => Some(Kind::Money),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sides;
+
+    /// By hand: 2 ft = 0.6096 m, 16 ft = 4.8768 m.
+    #[test]
+    fn two_measures_are_kept_apart() {
+        let (length, width) = sides("2 ft x 16 ft").expect("two lengths");
+        assert!((length - 0.6096).abs() < 1e-12 && (width - 4.8768).abs() < 1e-12);
+        assert!(sides("32 ft2").is_none());
+        assert!(sides("2 x 16 ft2").is_none());
+        assert!(sides("3 x 2 ft x 4 ft").is_none());
     }
 }

@@ -1,7 +1,7 @@
 //! Values printed in the units that the scenario asks for.
 
-use crate::Kind;
 use crate::table::{FAHRENHEIT_K, ZERO_FAHRENHEIT_C, find};
+use crate::{Kind, parse};
 
 /// What is printed: feet, gallons and °F, or metres, litres and °C.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -12,6 +12,10 @@ pub enum Units {
     /// Metres, litres, °C.
     Metric,
 }
+
+/// Limits of lengths below a hand's breadth are shown in the small unit, and so are both when neither passes a stride, m.
+const HAND_M: f64 = 0.15;
+const STRIDE_M: f64 = 1.0;
 
 /// One named pair of functions for one kind.
 macro_rules! named {
@@ -130,11 +134,56 @@ impl Units {
     /// A length below a hand's breadth: inches or millimetres.
     #[must_use]
     pub fn format_small_length(self, length_m: f64, decimals: usize) -> String {
-        let (factor, unit) = match self {
-            Self::Us => (1.0 / 0.0254, "in"),
-            Self::Metric => (1e3, "mm"),
+        let (value, unit) = self.small_length(length_m);
+        format!("{} {unit}", grouped(value, decimals))
+    }
+
+    const fn small_length(self, length_m: f64) -> (f64, &'static str) {
+        match self {
+            Self::Us => (length_m / 0.0254, "in"),
+            Self::Metric => (length_m * 1e3, "mm"),
+        }
+    }
+
+    /// The two ends of what is allowed, "4 in to 19 ft", in numbers that a person would choose: two digits, whole
+    /// degrees; never outside the true ends.
+    #[must_use]
+    pub fn format_range(self, kind: Kind, low: f64, high: f64) -> String {
+        let widest = low.abs().max(high.abs());
+        let is_small = |end: f64| {
+            kind == Kind::Length && (widest <= STRIDE_M || (end.abs() > 0.0 && end.abs() < HAND_M))
         };
-        format!("{} {unit}", grouped(length_m * factor, decimals))
+        let end = |end: f64, up: bool| {
+            let inside =
+                |text: &str| parse(text, kind).is_ok_and(|v| if up { v >= end } else { v <= end });
+            let (value, unit) = if is_small(end) {
+                self.small_length(end)
+            } else {
+                (self.value(kind, end), self.unit(kind))
+            };
+            let step = match kind {
+                Kind::Temperature | Kind::Angle => 1.0,
+                _ if value.abs() < f64::MIN_POSITIVE => 1.0,
+                _ => 10_f64.powf(value.abs().log10().floor() - 1.0),
+            };
+            // What is a round number but for the last bits stays; else it is rounded inwards.
+            let near = (value / step).round();
+            let inwards = if up { 1.0 } else { -1.0 };
+            let decimals = decimals_of(step);
+            let shown = |steps: f64| {
+                let mut number = grouped(steps * step, decimals);
+                if number.contains('.') {
+                    number.truncate(number.trim_end_matches('0').trim_end_matches('.').len());
+                }
+                format!("{number} {unit}")
+            };
+            [near, near + inwards]
+                .into_iter()
+                .map(shown)
+                .find(|text| inside(text))
+                .unwrap_or_else(|| shown(near))
+        };
+        format!("{} to {}", end(low, true), end(high, false))
     }
 
     /// A power in W, printed in kW.
@@ -142,6 +191,13 @@ impl Units {
     pub fn format_power(self, power_w: f64, decimals: usize) -> String {
         self.format(Kind::Power, power_w, decimals)
     }
+}
+
+/// Decimals needed to write multiples of a power of ten.
+fn decimals_of(step: f64) -> usize {
+    (0..12)
+        .find(|decimals| step * 10_f64.powi(*decimals) > 0.99)
+        .map_or(12, |decimals| decimals.unsigned_abs() as usize)
 }
 
 /// A number with thousands separated by commas; never "-0".
@@ -166,4 +222,60 @@ fn grouped(value: f64, decimals: usize) -> String {
     }
     out.push_str(rest);
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: 0.1 m = 3.94 in, 6 m = 19.7 ft, 30,000 m³ = 7.93 million gallons, 5 °C = 41 °F, 0.6 m = 23.6 in.
+    #[test]
+    fn limits_are_round_numbers() {
+        for (units, kind, low, high, text) in [
+            (Units::Us, Kind::Length, 0.1, 6.0, "4 in to 19 ft"),
+            (Units::Metric, Kind::Length, 0.1, 6.0, "100 mm to 6 m"),
+            (
+                Units::Us,
+                Kind::Volume,
+                0.1,
+                30_000.0,
+                "27 gal to 7,900,000 gal",
+            ),
+            (
+                Units::Metric,
+                Kind::Volume,
+                0.1,
+                30_000.0,
+                "0.1 m³ to 30,000 m³",
+            ),
+            (Units::Us, Kind::Temperature, 5.0, 40.0, "41 °F to 104 °F"),
+            (Units::Us, Kind::Length, 0.11, 0.6, "4.4 in to 23 in"),
+            (Units::Us, Kind::Length, -5.0, 30.0, "-16 ft to 98 ft"),
+            (Units::Us, Kind::Power, 0.0, 20_000.0, "0 kW to 20 kW"),
+        ] {
+            assert_eq!(units.format_range(kind, low, high), text);
+        }
+    }
+
+    /// What is named as allowed is allowed, read back as a person would write it, over sizes from tiny to huge.
+    #[test]
+    fn limits_lie_within_the_limits() {
+        let kinds = Kind::ALL.into_iter().filter(|kind| !kind.is_money());
+        for (kind, units) in kinds.flat_map(|k| [(k, Units::Us), (k, Units::Metric)]) {
+            for step in 0..400 {
+                let high = 1.07_f64.powi(step - 150);
+                let low = if step % 2 == 0 { -high } else { 0.5 * high };
+                if matches!(kind, Kind::Temperature | Kind::Angle) && high < 5.0 {
+                    // Shown in whole degrees; no limit is that small.
+                    continue;
+                }
+                let text = units.format_range(kind, low, high);
+                let (from, to) = text.split_once(" to ").expect("two ends");
+                for end in [from, to] {
+                    let value = parse(end, kind).unwrap_or_else(|e| panic!("{text}: {e}"));
+                    assert!((low..=high).contains(&value), "{text}: {low} to {high}");
+                }
+            }
+        }
+    }
 }

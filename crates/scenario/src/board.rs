@@ -158,7 +158,7 @@ fn board_area(walk: &mut Walk<'_>, s: &mut Section<'_>) -> (f64, Option<(f64, f6
         return (area.or(3.0), None);
     }
     match (area, length, width) {
-        (Field::Given(area), ..) => (area, None),
+        (Field::Given(area), ..) => (area, s.sides("area")),
         (Field::Absent, Field::Given(length), Field::Given(width)) => {
             (length * width, Some((length, width)))
         }
@@ -211,11 +211,9 @@ fn pitch(walk: &mut Walk<'_>, s: &mut Section<'_>, tube: &TubeSpec) -> f64 {
     if let Field::Given(Spacing::Apart(apart)) = field
         && !(least..=most).contains(&apart)
     {
-        let show = |m| walk.units.format_small_length(m, 2);
         let allowed = format!(
-            "{} to {} from middle to middle, {words}",
-            show(least),
-            show(most)
+            "{} from middle to middle, {words}",
+            walk.units.format_range(Kind::Length, least, most)
         );
         s.wrong(
             walk,
@@ -289,7 +287,11 @@ fn fits(
         );
         s.wrong(
             walk,
-            if length < width { "length" } else { "width" },
+            match key {
+                "area" => "area",
+                _ if length < width => "length",
+                _ => "width",
+            },
             problem,
             "a side at least as long as the spiral is wide",
             "take a wider board, less tube, several circuits, or layout = \"rectangular-spiral\"",

@@ -1,5 +1,7 @@
 //! `[pool.cover]`: what lies on the water and when.
 
+use std::ops::RangeInclusive;
+
 use swimdays_pool::{Cover, CoverKind, Span};
 use swimdays_pump::Window;
 use swimdays_quantity::{DayHours, Kind, day_hours};
@@ -16,7 +18,7 @@ const OFF_IN_SWIM_HOURS: Usual<bool> = Usual {
 
 /// How far below "too hot" the cover stays off, K.
 const OFF_BELOW_TOO_HOT_K: f64 = 3.0;
-const OFF_ABOVE: &str = "3 K below too hot: own choice, no source";
+const OFF_ABOVE: &str = "3 K below too hot; someone or a reel takes it off and lays it on again whenever the limit asks: own choice, no source";
 
 /// Sources of a cover's numbers, as its kind has them.
 const EVAPORATION: &str =
@@ -248,27 +250,7 @@ pub(crate) fn limit(
     usual_c: f64,
     source: &'static str,
 ) -> Option<f64> {
-    let field = s.read_or_word(walk, key, Kind::Temperature, Some("\"never\""), |text| {
-        if text.trim() == "never" {
-            Ok(None)
-        } else {
-            swimdays_quantity::parse(text, Kind::Temperature).map(Some)
-        }
-    });
-    if let Field::Given(Some(c)) = field
-        && !(-30.0..=60.0).contains(&c)
-    {
-        let show = |c| walk.units.format_short(Kind::Temperature, c, 1);
-        let allowed = format!("{} to {}, or \"never\"", show(-30.0), show(60.0));
-        s.wrong(
-            walk,
-            key,
-            "is outside what is plausible",
-            allowed,
-            "check the number and its unit",
-        );
-        return None;
-    }
+    let field = limit_or_never(walk, s, key, -30.0..=60.0);
     let usual = Usual {
         value: Some(usual_c),
         source,
@@ -278,4 +260,36 @@ pub(crate) fn limit(
             units.format_short(Kind::Temperature, c, 1)
         })
     })
+}
+
+/// A temperature within `range`, or "never".
+pub(crate) fn limit_or_never(
+    walk: &mut Walk<'_>,
+    s: &mut Section<'_>,
+    key: &str,
+    range: RangeInclusive<f64>,
+) -> Field<Option<f64>> {
+    let field = s.read_or_word(walk, key, Kind::Temperature, Some("\"never\""), |text| {
+        if text.trim() == "never" {
+            Ok(None)
+        } else {
+            swimdays_quantity::parse(text, Kind::Temperature).map(Some)
+        }
+    });
+    match field {
+        Field::Given(Some(c)) if !range.contains(&c) => {
+            let allowed = walk
+                .units
+                .format_range(Kind::Temperature, *range.start(), *range.end());
+            s.wrong(
+                walk,
+                key,
+                "is outside what is plausible",
+                format!("{allowed}, or \"never\""),
+                "check the number and its unit",
+            );
+            Field::Wrong
+        }
+        field => field,
+    }
 }

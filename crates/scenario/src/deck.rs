@@ -17,6 +17,8 @@ const DECK_DEPTH: Usual<f64> = Usual {
     value: 0.05,
     source: source::PRACTICE,
 };
+/// From the slab's lower face to a tube in the soil when nothing is said, m.
+const BELOW_SLAB_M: f64 = 0.05;
 const DECK_SPACING: Usual<f64> = Usual {
     value: 0.15,
     source: source::PRACTICE,
@@ -101,7 +103,15 @@ pub(crate) fn deck(walk: &mut Walk<'_>, heater: &mut Section<'_>) -> DeckSpec {
             contact_conductance_w_m_k,
         }
     } else {
-        let depth_m = s.or_assume(walk, "depth", depth, DECK_DEPTH, |m, units| {
+        let usual = if placement == Lies::InSlab {
+            DECK_DEPTH
+        } else {
+            Usual {
+                value: slab_thickness_m + BELOW_SLAB_M.max(tube.outer_diameter_m),
+                source: "just below the slab: own choice, no source",
+            }
+        };
+        let depth_m = s.or_assume(walk, "depth", depth, usual, |m, units| {
             units.format_small_length(*m, 1)
         });
         depth_fits(
@@ -161,36 +171,66 @@ fn depth_fits(
 ) {
     /// Deepest soil that is resolved, m.
     const DEEPEST_M: f64 = 0.6;
-    let show = |m| walk.units.format_small_length(m, 2);
+    let units = walk.units;
+    let show = |m| units.format_small_length(m, 2);
     // At least a diameter of cover, and the tube altogether on one side of the slab's lower face.
-    let (low, high, where_it_lies) = if lies == Lies::InSlab {
-        (outer_m, slab_m - outer_m / 2.0, "in a slab")
+    let (low, high) = if lies == Lies::InSlab {
+        (outer_m, slab_m - outer_m / 2.0)
     } else {
-        (
-            (slab_m + outer_m / 2.0).max(outer_m),
-            DEEPEST_M,
-            "in the soil below a slab",
-        )
+        ((slab_m + outer_m / 2.0).max(outer_m), DEEPEST_M)
     };
-    if depth_m < low || depth_m > high {
-        let problem = format!("does not lie {where_it_lies} {} thick", show(slab_m));
-        let allowed = if low <= high {
-            format!(
-                "{} to {} from the surface to the middle of the tube",
-                show(low),
-                show(high)
+    if (low..=high).contains(&depth_m) {
+        return;
+    }
+    if low > high {
+        let (problem, allowed) = if lies == Lies::InSlab {
+            (
+                format!("is too thin, with {}, for the tube", show(slab_m)),
+                format!("{} or more", show(1.5 * outer_m)),
             )
         } else {
-            "a slab thick enough for the tube".to_owned()
+            (
+                format!(
+                    "leaves, with {}, no soil that is reckoned with",
+                    show(slab_m)
+                ),
+                format!(
+                    "{} at most with a tube below it",
+                    show(DEEPEST_M - outer_m / 2.0)
+                ),
+            )
         };
         s.wrong(
             walk,
-            "depth",
+            "slab_thickness",
             problem,
             allowed,
-            "check depth, slab_thickness and placement",
+            "check slab_thickness, placement and the tube's outer_diameter",
         );
+        return;
     }
+    let problem = match lies {
+        Lies::InSlab => format!("does not lie in a slab {} thick", show(slab_m)),
+        _ if depth_m > high => format!(
+            "is deeper than the {} of soil that are reckoned with",
+            show(DEEPEST_M)
+        ),
+        _ => format!(
+            "does not lie in the soil below a slab {} thick",
+            show(slab_m)
+        ),
+    };
+    let allowed = format!(
+        "{} from the surface to the middle of the tube",
+        units.format_range(Kind::Length, low, high)
+    );
+    s.wrong(
+        walk,
+        "depth",
+        problem,
+        allowed,
+        "check depth, slab_thickness and placement",
+    );
 }
 
 pub(crate) fn panel(walk: &mut Walk<'_>, heater: &mut Section<'_>) -> PanelSpec {

@@ -1,6 +1,7 @@
 //! What is wrong with a scenario, said so that the person who wrote it can put it right.
 
 use std::fmt;
+use std::path::PathBuf;
 
 /// One thing that is wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,6 +55,43 @@ impl fmt::Display for Diagnostic {
 pub struct ScenarioErrors {
     /// At least one.
     pub diagnostics: Vec<Diagnostic>,
+    /// The weather files that are named all the same; whether they can be read is for the caller to find out, so
+    /// that it can be told with the rest.
+    pub weather: Vec<NamedWeather>,
+}
+
+/// A weather file and where it is named.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct NamedWeather {
+    /// Resolved from the scenario's folder.
+    pub path: PathBuf,
+    /// The scenario, or the `--set` in which it stands.
+    file: String,
+    line: Option<usize>,
+    column: Option<usize>,
+    found: String,
+}
+
+impl NamedWeather {
+    pub(crate) fn new(
+        path: PathBuf,
+        (file, line, column): (String, Option<usize>, Option<usize>),
+        found: String,
+    ) -> Self {
+        Self {
+            path,
+            file,
+            line,
+            column,
+            found,
+        }
+    }
+}
+
+/// In the order of the file; what stands in a `--set` comes last.
+pub(crate) fn sort(diagnostics: &mut [Diagnostic]) {
+    diagnostics.sort_by_key(|d| (d.line.is_none(), d.line, d.column));
 }
 
 impl ScenarioErrors {
@@ -69,7 +107,43 @@ impl ScenarioErrors {
                 allowed: String::new(),
                 advice: advice.to_owned(),
             }],
+            weather: Vec::new(),
         }
+    }
+
+    /// Adds what is wrong with a weather file that the scenario names.
+    pub fn add_weather(&mut self, named: &NamedWeather, problem: impl Into<String>) {
+        self.diagnostics.push(Diagnostic {
+            file: named.file.clone(),
+            line: named.line,
+            column: named.column,
+            key: "site.weather".to_owned(),
+            found: named.found.clone(),
+            problem: problem.into(),
+            allowed: String::new(),
+            advice: "check the path, which starts at the folder of the scenario, and the file"
+                .to_owned(),
+        });
+        sort(&mut self.diagnostics);
+    }
+
+    /// Adds what is wrong with an option of the command line, such as `--weather year.epw`.
+    pub fn add_option(
+        &mut self,
+        option: impl Into<String>,
+        problem: impl Into<String>,
+        advice: impl Into<String>,
+    ) {
+        self.diagnostics.push(Diagnostic {
+            file: option.into(),
+            line: None,
+            column: None,
+            key: String::new(),
+            found: String::new(),
+            problem: problem.into(),
+            allowed: String::new(),
+            advice: advice.into(),
+        });
     }
 }
 

@@ -41,6 +41,9 @@ const SIDE_BY_SIDE: Usual<bool> = Usual {
 const ROOF_HEIGHT_M: f64 = 3.0;
 const GARDEN_HEIGHT_M: f64 = 0.5;
 
+/// Most characters of a heater's name: it stands in headings and beside numbers.
+const LONGEST_NAME: usize = 30;
+
 /// What stands around a heater.
 #[derive(Clone, Copy, PartialEq)]
 enum Place {
@@ -126,7 +129,15 @@ fn name(
         return format!("heater-{}", at + 1);
     };
     let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_');
-    if name.is_empty() || name.len() > 30 || !name.chars().all(is_plain) {
+    if name.len() > LONGEST_NAME && name.chars().all(is_plain) {
+        s.wrong(
+            walk,
+            "name",
+            format!("is {} characters long", name.len()),
+            format!("at most {LONGEST_NAME} characters"),
+            "choose a shorter name",
+        );
+    } else if name.is_empty() || !name.chars().all(is_plain) {
         s.wrong(
             walk,
             "name",

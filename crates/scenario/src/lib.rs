@@ -37,8 +37,8 @@ use std::path::{Path, PathBuf};
 use swimdays_quantity::Units;
 use swimdays_season::Plan;
 
-pub use diagnostic::{Diagnostic, ScenarioErrors};
-pub use template::{Answers, template};
+pub use diagnostic::{Diagnostic, NamedWeather, ScenarioErrors};
+pub use template::{Answers, check_answer, template};
 pub use write::with_values;
 
 use document::Place;
@@ -128,6 +128,7 @@ fn walked(
     set::apply(&mut tree, sets, &mut walk);
     let (plan, weather) = plan(&mut walk, &tree);
     let units = walk.units;
+    let named = site::named_weather(&walk, &tree, folder);
     let mut errors = walk.errors;
     if !unreadable.is_empty() {
         // What could not be read is reported once; what may be missing only because of it is not reported.
@@ -137,7 +138,7 @@ fn walked(
             d.problem != section::MISSING && d.line.is_none_or(|line| !unreadable.contains(&line))
         }));
     }
-    errors.sort_by_key(|d| (d.line.is_none(), d.line, d.column));
+    diagnostic::sort(&mut errors);
     errors.dedup();
     if errors.is_empty() {
         let weather = weather.iter().map(|file| folder.join(file)).collect();
@@ -153,10 +154,18 @@ fn walked(
         (
             Err(ScenarioErrors {
                 diagnostics: errors,
+                weather: named,
             }),
             walk.asked,
         )
     }
+}
+
+/// Quotes that word processors put in the place of straight ones.
+const CURLY: [char; 8] = ['“', '”', '„', '‟', '‘', '’', '‚', '‛'];
+
+fn without_comment(value: &str) -> &str {
+    value.split('#').next().unwrap_or(value).trim()
 }
 
 /// Reports what is not TOML, once a line; returns the lines.
@@ -179,8 +188,12 @@ fn syntax_errors(
             _ if error.message.contains("duplicate") => {
                 "keep one of the two; a second [table] of the same name is not allowed".to_owned()
             }
+            Some((key, value)) if value.starts_with(CURLY) => {
+                let value = without_comment(value).trim_matches(CURLY);
+                format!("replace the curly quotes “ ” by straight ones: {key} = \"{value}\"")
+            }
             Some((key, value)) if !value.is_empty() && !value.contains(['"', '\'', '[', '{']) => {
-                let value = value.split('#').next().unwrap_or(value).trim();
+                let value = without_comment(value);
                 format!("put the value in quotes: {key} = \"{value}\"")
             }
             Some((key, "")) => format!("give {key} a value, or take the line out"),

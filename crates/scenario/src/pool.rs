@@ -273,12 +273,14 @@ fn depth(walk: &mut Walk<'_>, s: &mut Section<'_>, area_m2: f64) -> f64 {
         (Field::Absent, Field::Given(volume)) => {
             let depth = volume / area_m2;
             if !DEPTH_M.contains(&depth) {
-                let show = |m| walk.units.format_short(Kind::Length, m, 2);
-                let problem = format!("makes the pool {} deep on its area", show(depth));
+                let units = walk.units;
+                let problem = format!(
+                    "makes the pool {} deep on its area",
+                    units.format_short(Kind::Length, depth, 2)
+                );
                 let allowed = format!(
-                    "a mean depth of {} to {}",
-                    show(*DEPTH_M.start()),
-                    show(*DEPTH_M.end())
+                    "a mean depth of {}",
+                    units.format_range(Kind::Length, *DEPTH_M.start(), *DEPTH_M.end())
                 );
                 s.wrong(
                     walk,

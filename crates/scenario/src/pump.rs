@@ -7,7 +7,7 @@ use swimdays_pump::{
 use swimdays_quantity::{Kind, bucket};
 use swimdays_season::PumpPlan;
 
-use crate::cover::{hours, limit};
+use crate::cover::{hours, limit, limit_or_never};
 use crate::section::Section;
 use crate::walk::{Field, Usual, Walk};
 use crate::words::source;
@@ -129,7 +129,7 @@ pub(crate) fn pump(
         STOP_ABOVE,
     );
     let frost_stop_c = limit(walk, &mut s, "frost_stop", FROST_STOP_C, source::PRACTICE);
-    let cool_above = s.quantity(walk, "cool_above", Kind::Temperature, 10.0..=45.0);
+    let cool_above = limit_or_never(walk, &mut s, "cool_above", 10.0..=45.0);
     let check_valve = s.flag_or(walk, "check_valve", CHECK_VALVE);
     let connecting_length_m =
         s.quantity_or(walk, "pipe_length", Kind::Length, 0.0..=500.0, PIPE_LENGTH);
@@ -160,6 +160,7 @@ pub(crate) fn pump(
             frost_stop_c,
             night_cooling: cool_above
                 .given()
+                .flatten()
                 .map(|above_water_c| NightCooling { above_water_c }),
         },
         check_valve,
@@ -188,11 +189,12 @@ fn flow(walk: &mut Walk<'_>, s: &mut Section<'_>, has_heaters: bool) -> FlowSour
         (_, Field::Given((volume_m3, seconds))) => {
             let flow_m3_s = volume_m3 / seconds;
             if !FLOW_M3_S.contains(&flow_m3_s) {
-                let show = |f| walk.units.format_short(Kind::Flow, f, 2);
-                let allowed = format!("{} to {}", show(*FLOW_M3_S.start()), show(*FLOW_M3_S.end()));
+                let allowed =
+                    walk.units
+                        .format_range(Kind::Flow, *FLOW_M3_S.start(), *FLOW_M3_S.end());
                 let problem = format!(
                     "makes a flow of {}, which is not plausible",
-                    show(flow_m3_s)
+                    walk.units.format_short(Kind::Flow, flow_m3_s, 2)
                 );
                 s.wrong(
                     walk,

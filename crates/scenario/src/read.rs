@@ -250,8 +250,7 @@ impl<'d> Section<'d> {
         if range.contains(&value) {
             return Field::Given(value);
         }
-        let show = |end: f64| walk.units.format_short(kind, end, 2);
-        let allowed = format!("{} to {}", show(*range.start()), show(*range.end()));
+        let allowed = walk.units.format_range(kind, *range.start(), *range.end());
         self.wrong(
             walk,
             key,
@@ -260,6 +259,14 @@ impl<'d> Section<'d> {
             "check the number and its unit",
         );
         Field::Wrong
+    }
+
+    /// The two lengths of an area written as "4 ft x 8 ft".
+    pub(crate) fn sides(&self, key: &str) -> Option<(f64, f64)> {
+        match &self.table?.get(key)?.value {
+            Value::Text(text) => swimdays_quantity::sides(text),
+            _ => None,
+        }
     }
 
     /// A cost or price; the currency must be the scenario's where one is written.

@@ -6,6 +6,23 @@ use crate::walk::{Walk, joined, nearest};
 /// What is said of a key that must be there and is not.
 pub(crate) const MISSING: &str = "is missing";
 
+/// A key of a table, and a value for it, to show how it is written.
+fn key_inside(schema: &str) -> (&'static str, &'static str) {
+    match schema {
+        "site" => ("wind", "sheltered"),
+        "pool" => ("depth", "4 ft 6 in"),
+        "swim" => ("target", "79 F"),
+        "heater.tube" => ("length", "200 ft"),
+        "heater.board" | "heater.panel" => ("area", "32 ft2"),
+        "heater.deck" => ("spacing", "6 in"),
+        "pump" => ("control", "never"),
+        "prices" => ("electricity", "0.17 $/kWh"),
+        "models" => ("sky_on_plane", "perez"),
+        // A cover, an ordinary heater.
+        _ => ("kind", "none"),
+    }
+}
+
 /// One table of the scenario.
 pub(crate) struct Section<'d> {
     pub(crate) table: Option<&'d Table>,
@@ -75,12 +92,29 @@ impl<'d> Section<'d> {
             match &node.value {
                 Value::Table(table) => inner.table = Some(table),
                 _ => {
-                    self.wrong_type(
-                        walk,
-                        key,
-                        node,
-                        &format!("a table, written as [{}]", inner.schema),
-                    );
+                    let (path, schema) = (&inner.path, &inner.schema);
+                    let (inside, value) = key_inside(schema);
+                    let (allowed, advice) = match node.place {
+                        Place::Set(_) => (
+                            "one of its keys".to_owned(),
+                            if value.contains(' ') {
+                                format!(
+                                    "set a key inside it, such as --set {path}.{inside}=\"{value}\""
+                                )
+                            } else {
+                                format!(
+                                    "set a key inside it, such as --set {path}.{inside}={value}"
+                                )
+                            },
+                        ),
+                        Place::File(_) => (
+                            format!("a table, written as [{schema}]"),
+                            format!(
+                                "write [{schema}] on a line of its own and its keys below it, such as {inside} = \"{value}\""
+                            ),
+                        ),
+                    };
+                    self.wrong(walk, key, "is a table, not one value", allowed, advice);
                 }
             }
         }
@@ -100,7 +134,13 @@ impl<'d> Section<'d> {
             return Vec::new();
         };
         let Value::List(list) = &node.value else {
-            self.wrong_type(walk, key, node, &allowed);
+            let advice = match node.place {
+                Place::Set(_) => format!("take all out with --set {}=[]", self.key(key)),
+                Place::File(_) => {
+                    format!("write [[{schema}]] on a line of its own and its keys below it")
+                }
+            };
+            self.wrong(walk, key, "is not a list of tables", allowed, advice);
             return Vec::new();
         };
         let mut all = Vec::new();

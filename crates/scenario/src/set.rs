@@ -247,7 +247,11 @@ fn which(schema: &str, list: &[Node]) -> Refusal {
             format!("the heaters are called {}", names.join(", "))
         }
     } else {
-        format!("there are {}, counted from 1", list.len())
+        match list.len() {
+            0 => "the scenario has none".to_owned(),
+            1 => "there is one, called 1".to_owned(),
+            many => format!("there are {many}, counted from 1"),
+        }
     };
     (format!("does not say which {schema}"), advice)
 }

@@ -1,5 +1,7 @@
 //! `[site]`, `[swim]`, `[other_heater]`, `[prices]` and `[models]`.
 
+use std::path::Path;
+
 use swimdays_pool::Surroundings;
 use swimdays_quantity::{Kind, format_clock, parse_price};
 use swimdays_season::{
@@ -7,6 +9,7 @@ use swimdays_season::{
 };
 use swimdays_solar::{Orbit, TranspositionModel};
 
+use crate::diagnostic::NamedWeather;
 use crate::document::{Node, Table, Value};
 use crate::section::Section;
 use crate::walk::{Field, Usual, Walk};
@@ -40,6 +43,11 @@ const ALL_MONTHS: Usual<[bool; 12]> = Usual {
     value: [true; 12],
     source: source::OWN_CHOICE,
 };
+
+/// How far above the target an ordinary heater holds the water, K: at the target itself half the hours fall short.
+const SETPOINT_ABOVE_TARGET_K: f64 = 0.5;
+const SETPOINT: &str =
+    "0.5 K above the swimming target, so that it does not fall short of it: own choice, no source";
 
 /// Share by which a wind share given without its range may be off either way.
 const WIND_RANGE: Usual<f64> = Usual {
@@ -208,6 +216,30 @@ fn weather(walk: &mut Walk<'_>, s: &mut Section<'_>) -> Vec<String> {
     }
 }
 
+/// The weather files that a scenario names, each with its place, whatever else is wrong with it.
+pub(crate) fn named_weather(walk: &Walk<'_>, tree: &Table, folder: &Path) -> Vec<NamedWeather> {
+    let Some(Value::Table(site)) = tree.get("site").map(|node| &node.value) else {
+        return Vec::new();
+    };
+    let Some(node) = site.get("weather") else {
+        return Vec::new();
+    };
+    let list = match &node.value {
+        Value::List(list) => list.as_slice(),
+        _ => std::slice::from_ref(node),
+    };
+    list.iter()
+        .filter_map(|item| match &item.value {
+            Value::Text(text) if !text.trim().is_empty() => Some(NamedWeather::new(
+                folder.join(text),
+                walk.locate(&item.place),
+                item.shown(),
+            )),
+            _ => None,
+        })
+        .collect()
+}
+
 pub(crate) fn swim(walk: &mut Walk<'_>, root: &mut Section<'_>) -> SwimPlan {
     let mut s = root.section(walk, "swim");
     let target_c = s.quantity_or(walk, "target", Kind::Temperature, 10.0..=40.0, TARGET_C);
@@ -317,15 +349,15 @@ pub(crate) fn other_heater(
             swimdays_quantity::months,
         );
         if heats {
-            let at_target = Usual {
-                value: target_c,
-                source: "the swimming target",
+            let above_target = Usual {
+                value: target_c + SETPOINT_ABOVE_TARGET_K,
+                source: SETPOINT,
             };
             (
                 s.or_assume(walk, "efficiency", efficiency, usual, |value, _| {
                     value.to_string()
                 }),
-                s.or_assume(walk, "setpoint", setpoint, at_target, |c, units| {
+                s.or_assume(walk, "setpoint", setpoint, above_target, |c, units| {
                     units.format_short(Kind::Temperature, *c, 1)
                 }),
                 s.or_assume(walk, "months", months, ALL_MONTHS, |_, _| "all".into()),

@@ -1,6 +1,10 @@
 //! The commented scenario that `swimdays new` writes.
 
+use std::path::Path;
+
 use swimdays_quantity::Units;
+
+use crate::diagnostic::Diagnostic;
 
 /// What a person answers before the scenario is written. Texts are written as in a scenario: `"24 ft"`.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -72,6 +76,25 @@ impl Answers {
             electricity: pick("0.17 $/kWh", "0.30 €/kWh"),
         }
     }
+
+    /// Turns what depends on the half of the world: summer lies around the new year, the midday sun in the north.
+    pub fn turn_south(&mut self) {
+        self.summer_time = "none".into();
+        self.opens = "11-01".into();
+        self.closes = "03-31".into();
+        self.facing = "N".into();
+    }
+}
+
+/// What is wrong with the answer that is written under `key` (`"pool.length"`), read beside the others as a scenario
+/// is; nothing when it can stand.
+#[must_use]
+pub fn check_answer(answers: &Answers, key: &str) -> Vec<Diagnostic> {
+    let read = crate::parse(&template(answers), "answers", Path::new(""), &[]);
+    read.map_or_else(|errors| errors.diagnostics, |_| Vec::new())
+        .into_iter()
+        .filter(|d| d.key == key)
+        .collect()
 }
 
 /// A string as TOML writes it.

@@ -80,6 +80,20 @@ impl<'d> Walk<'d> {
         }
     }
 
+    /// File, line and column of a place; or the `--set`.
+    pub(crate) fn locate(&self, place: &Place) -> (String, Option<usize>, Option<usize>) {
+        match place {
+            Place::File(span) => {
+                let (line, column) = line_column(self.text, span.start);
+                (self.label.to_owned(), Some(line), Some(column))
+            }
+            Place::Set(at) => {
+                let set = self.sets.get(*at).map_or("", String::as_str);
+                (format!("--set {set}"), None, None)
+            }
+        }
+    }
+
     /// Notes something wrong at a place.
     pub(crate) fn report(
         &mut self,
@@ -90,16 +104,7 @@ impl<'d> Walk<'d> {
         allowed: impl Into<String>,
         advice: impl Into<String>,
     ) {
-        let (file, line, column) = match place {
-            Place::File(span) => {
-                let (line, column) = line_column(self.text, span.start);
-                (self.label.to_owned(), Some(line), Some(column))
-            }
-            Place::Set(at) => {
-                let set = self.sets.get(*at).map_or("", String::as_str);
-                (format!("--set {set}"), None, None)
-            }
-        };
+        let (file, line, column) = self.locate(place);
         self.errors.push(Diagnostic {
             file,
             line,

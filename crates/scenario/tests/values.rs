@@ -399,7 +399,14 @@ fn set_reaches_everything_and_says_where_it_fails() {
         ("=1", "empty step"),
         ("pool.shade.3.from=E", "there is no pool.shade `3`"),
         ("pool.cover.kind=tarp", "allowed: \"bubble\", \"foam\""),
-        ("pool.volume=90,000 gal", "makes the pool"),
+        ("pool.volume=90,000 gal", "a mean depth of 4 in to 19 ft"),
+        ("pool.cover=none", "such as --set pool.cover.kind=none"),
+        ("pool=none", "such as --set pool.depth=\"4 ft 6 in\""),
+        ("pool.shade=none", "--set pool.shade=[]"),
+        (
+            "pool.length=“24 ft”",
+            "leave out the quotes inside the quotes",
+        ),
     ] {
         let Err(errors) = with(&[set]) else {
             panic!("{set} was accepted")
@@ -428,4 +435,97 @@ fn lines_are_counted_as_a_person_counts_them() {
         (Some(7), Some(9)),
         "{errors}"
     );
+}
+
+fn assumed(scenario: &Scenario, key: &str) -> (String, String) {
+    scenario
+        .plan
+        .assumptions
+        .iter()
+        .find(|a| a.key == key)
+        .map(|a| (a.value.clone(), a.source.clone()))
+        .unwrap_or_else(|| panic!("{key} is not assumed"))
+}
+
+/// By hand: 26 °C + 0.5 K.
+#[test]
+fn an_ordinary_heater_holds_a_little_more_than_the_target() {
+    let gas = good(&[
+        "units=metric",
+        "other_heater.kind=gas",
+        "other_heater.power=30 kW",
+    ]);
+    near(
+        gas.plan.other_heater.as_ref().expect("gas").setpoint_c,
+        26.5,
+    );
+    let (value, source) = assumed(&gas, "other_heater.setpoint");
+    assert_eq!(value, "26.5 °C");
+    assert!(source.contains("own choice"), "{source}");
+}
+
+#[test]
+fn who_moves_the_cover_is_said() {
+    let (_, source) = assumed(&good(&[]), "pool.cover.off_above");
+    assert!(source.contains("someone or a reel"), "{source}");
+}
+
+#[test]
+fn cooling_can_be_left_out_in_words() {
+    let cooling = |set| {
+        let pump = good(&[set]).plan.pump.expect("a pump");
+        pump.limits.night_cooling.map(|n| n.above_water_c)
+    };
+    assert_eq!(cooling("pump.cool_above=never"), None);
+    near(cooling("pump.cool_above=86 F").expect("a limit"), 30.0);
+}
+
+/// By hand: a slab of 0.10 m and 0.05 m of soil; one of 0.2 m and 0.05 m.
+#[test]
+fn a_tube_in_the_soil_lies_below_the_slab() {
+    use swimdays_collector::Placement;
+    let deck = |sets: &[&str]| {
+        let text = FIRST
+            .replace("kind = \"board\"", "kind = \"deck\"")
+            .replace(
+                "board = { area = \"32 ft2\", layout = \"round-spiral\" }",
+                "deck = { placement = \"in-soil\" }",
+            );
+        let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+        let read = parse(&text, "deck.toml", Path::new(""), &sets);
+        match &read.unwrap_or_else(|e| panic!("{e}")).plan.heaters[0].spec {
+            HeaterSpec::Deck(deck) => deck.placement,
+            other => panic!("{other:?}"),
+        }
+    };
+    let Placement::InSoil { depth_m } = deck(&[]) else {
+        panic!("in the soil")
+    };
+    near(depth_m, 0.15);
+    let Placement::InSoil { depth_m } = deck(&["heater.board.deck.slab_thickness=20 cm"]) else {
+        panic!("in the soil")
+    };
+    near(depth_m, 0.25);
+    let Placement::InSlab { depth_m } = deck(&["heater.board.deck.placement=in-slab"]) else {
+        panic!("in the slab")
+    };
+    near(depth_m, 0.05);
+}
+
+/// What is said of the weather file although something else is wrong too.
+#[test]
+fn a_refused_scenario_still_names_its_weather() {
+    let Err(mut errors) = with(&["pool.depth=5"]) else {
+        panic!("accepted")
+    };
+    let named = errors.weather.clone();
+    assert_eq!(named.len(), 1);
+    assert_eq!(named[0].path, Path::new("yard/year.epw"));
+    errors.add_weather(&named[0], "is not there");
+    let text = errors.to_string();
+    assert!(
+        text.starts_with("first.toml, line 3:  site.weather = \"year.epw\"\n    is not there"),
+        "{text}"
+    );
+    assert!(text.contains("--set pool.depth=5"), "{text}");
 }

@@ -1,5 +1,23 @@
 //! What a person is told when it did not work, and the exit code.
 
+use std::fmt::Arguments;
+use std::io::Write;
+
+use anyhow::Context;
+
+/// What is said when standard output takes no more.
+const NOT_PRINTED: &str = "standard output cannot be written";
+
+/// Prints to standard output.
+pub(crate) fn print(out: &mut dyn Write, text: Arguments<'_>) -> Result<(), Failure> {
+    Ok(out.write_fmt(text).context(NOT_PRINTED)?)
+}
+
+/// Sees that what was printed has arrived.
+pub(crate) fn flush(out: &mut dyn Write) -> Result<(), Failure> {
+    Ok(out.flush().context(NOT_PRINTED)?)
+}
+
 /// A failed command.
 #[derive(Debug)]
 pub(crate) enum Failure {

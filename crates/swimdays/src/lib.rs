@@ -29,22 +29,26 @@ where
     let args = match Args::try_parse_from(args) {
         Ok(args) => args,
         Err(error) => {
-            let wanted = !error.use_stderr();
             let text = error.render().to_string();
-            let written = if wanted {
-                out.write_all(text.as_bytes())
-            } else {
-                err.write_all(text.as_bytes())
-            };
-            return if wanted && written.is_ok() { 0 } else { 2 };
+            if error.use_stderr() {
+                let _ = err.write_all(text.as_bytes());
+                return 2;
+            }
+            return ended(failure::print(out, format_args!("{text}")), out, err);
         }
     };
     let result = match &args.command {
         Command::Season(season) => season::run(season, out, err),
         Command::New(new) => new::run(new, out, err),
     };
-    match result {
+    ended(result, out, err)
+}
+
+/// Sees that what was printed has arrived, says what went wrong, and chooses the exit code.
+fn ended(result: Done, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    match result.and_then(|()| failure::flush(out)) {
         Ok(()) => 0,
+        // A reader that went away (`swimdays … | head`) is no error.
         Err(failure) if failure.is_broken_pipe() => 0,
         Err(failure) => {
             let _ = writeln!(err, "{}", failure.text());
@@ -55,3 +59,31 @@ where
 
 /// A result of one command.
 type Done = Result<(), Failure>;
+
+#[cfg(test)]
+mod tests {
+    use std::io::{Error, ErrorKind, Write};
+
+    /// Takes everything and fails when it is to arrive.
+    struct Fails(ErrorKind);
+
+    impl Write for Fails {
+        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+            Ok(bytes.len())
+        }
+
+        fn flush(&mut self) -> std::io::Result<()> {
+            Err(Error::from(self.0))
+        }
+    }
+
+    #[test]
+    fn output_that_does_not_arrive_is_told_unless_nobody_reads_it() {
+        for (kind, code) in [(ErrorKind::StorageFull, 1), (ErrorKind::BrokenPipe, 0)] {
+            let mut told = Vec::new();
+            let found = super::run(["swimdays", "--help"], &mut Fails(kind), &mut told);
+            assert_eq!(found, code, "{kind}");
+            assert_eq!(told.is_empty(), code == 0, "{kind}");
+        }
+    }
+}

@@ -44,6 +44,11 @@ pub(crate) fn of(path: &Path) -> Option<Result<WeatherYear, String>> {
     })
 }
 
+/// A weather file, or a sample by its name.
+pub(crate) fn read(path: &Path) -> Result<WeatherYear, String> {
+    of(path).unwrap_or_else(|| swimdays_weather::read(path).map_err(|e| e.to_string()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -17,25 +17,14 @@ use swimdays_season::{Detail, MonthDay, Prepared, Season, is_summer_time};
 use swimdays_weather::WeatherYear;
 
 use crate::args::{SeasonArgs, UnitsArg};
-use crate::failure::Failure;
+use crate::failure::{Failure, print};
 use crate::{Done, samples};
 
 /// Widest line on the terminal.
 const WIDTH: usize = 100;
 
 pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let mut sets = args.sets.clone();
-    if args.weather.is_some() {
-        // A scenario need not name a file when one is given here.
-        sets.push("site.weather=given".into());
-    }
-    let mut scenario = swimdays_scenario::load(&args.scenario, &sets).map_err(Failure::input)?;
-    if let Some(units) = args.units {
-        scenario.units = match units {
-            UnitsArg::Us => Units::Us,
-            UnitsArg::Metric => Units::Metric,
-        };
-    }
+    let scenario = scenario(args)?;
     let week = args.week.as_deref().map(month_day).transpose()?;
     let folder = folder(args)?;
     let output = folder
@@ -59,16 +48,53 @@ pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -
             .summary
             .write_json(&mut object)
             .map_err(report_failure)?;
-        out.write_all(&object)?;
-        return Ok(());
+        return print(out, format_args!("{}", String::from_utf8(object)?));
     }
     for line in text::season_lines(&answer.summary, WIDTH) {
-        writeln!(out, "{line}")?;
+        print(out, format_args!("{line}\n"))?;
     }
     if let Some(dir) = &folder {
-        writeln!(out, "Pictures and tables: {}", dir.display())?;
+        print(
+            out,
+            format_args!("Pictures and tables: {}\n", dir.display()),
+        )?;
     }
     Ok(())
+}
+
+/// The scenario with what the command line changes in it; all that is wrong at once, the weather file included.
+fn scenario(args: &SeasonArgs) -> Result<Scenario, Failure> {
+    let mut sets = args.sets.clone();
+    if args.weather.is_some() {
+        // A scenario need not name a file when one is given here.
+        sets.push("site.weather=given".into());
+    }
+    if let Some(units) = args.units {
+        // Set before it is read, so that what was assumed is told in them as well.
+        let units = match units {
+            UnitsArg::Us => Units::Us,
+            UnitsArg::Metric => Units::Metric,
+        };
+        sets.push(format!("units={}", units.name()));
+    }
+    swimdays_scenario::load(&args.scenario, &sets).map_err(|mut errors| {
+        if let Some(path) = &args.weather {
+            if let Err(problem) = samples::read(path) {
+                errors.add_option(
+                    format!("--weather {}", path.display()),
+                    problem,
+                    "name a TMY3 or EPW file",
+                );
+            }
+        } else {
+            for named in errors.weather.clone() {
+                if let Err(problem) = samples::read(&named.path) {
+                    errors.add_weather(&named, problem);
+                }
+            }
+        }
+        Failure::input(errors)
+    })
 }
 
 /// Where files go; nowhere when only the JSON object was asked for.
@@ -101,10 +127,7 @@ fn weather(args: &SeasonArgs, scenario: &Scenario) -> Result<WeatherYear, Failur
             )));
         }
     };
-    match samples::of(path) {
-        Some(sample) => sample.map_err(Failure::input),
-        None => swimdays_weather::read(path).map_err(Failure::input),
-    }
+    samples::read(path).map_err(Failure::input)
 }
 
 /// `05-14` as month and day.

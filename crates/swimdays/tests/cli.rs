@@ -264,3 +264,120 @@ fn other_weather_and_units_can_be_asked_for() {
     assert_eq!(missing.status.code(), Some(2));
     assert!(text(&missing.stderr).contains("none.epw"));
 }
+
+/// Rows of a run's `hourly.csv`, by the names of its columns.
+fn hours(desk: &Desk, folder: &str) -> Vec<std::collections::HashMap<String, String>> {
+    let table = fs::read_to_string(desk.path(folder).join("hourly.csv")).expect("hourly.csv");
+    let mut lines = table.lines();
+    let names: Vec<&str> = lines.next().expect("a heading").split(',').collect();
+    lines
+        .map(|line| {
+            names
+                .iter()
+                .zip(line.split(','))
+                .map(|(name, cell)| ((*name).to_owned(), cell.to_owned()))
+                .collect()
+        })
+        .collect()
+}
+
+/// The header of the sample says that its pump runs at night to cool, and that this takes little beside evaporation.
+#[test]
+fn the_hot_dry_sample_cools_at_night_as_it_says() {
+    let desk = Desk::new();
+    let output = desk.run(&["season", &sample("hot-dry.toml")]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let (mut nights, mut taken_w, mut evaporated_w) = (0, 0.0, 0.0);
+    for hour in hours(&desk, "hot-dry") {
+        let number = |column: &str| hour[column].parse::<f64>().unwrap_or(0.0);
+        evaporated_w += number("evaporation_w");
+        if number("ghi_w_m2") <= 0.0 && number("pump_on_frac") > 0.0 {
+            nights += 1;
+            taken_w += number("heater_w");
+        }
+    }
+    assert!(nights > 24, "the pump runs at night in {nights} hours only");
+    assert!(taken_w < 0.0, "the board cools: {taken_w} Wh");
+    assert!(
+        taken_w > 0.05 * evaporated_w,
+        "little beside evaporation: {taken_w} against {evaporated_w} Wh"
+    );
+}
+
+#[test]
+fn units_asked_for_reach_what_was_assumed() {
+    let desk = Desk::new();
+    let output = desk.run(&[
+        "season",
+        &sample("bare.toml"),
+        "--units",
+        "metric",
+        "--json",
+    ]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let summary = json(&output);
+    let assumptions = summary["assumptions"].as_array().expect("a list");
+    assert!(!assumptions.is_empty());
+    for assumption in assumptions {
+        let value = assumption["value"].as_str().expect("a value");
+        assert!(
+            !value.contains("°F") && !value.ends_with(" ft") && !value.ends_with(" in"),
+            "{assumption}"
+        );
+    }
+}
+
+#[test]
+fn weather_that_is_not_there_is_told_with_the_rest() {
+    let desk = Desk::new();
+    fs::write(
+        desk.path("bad.toml"),
+        "[site]\nweather = \"nowhere.epw\"\n[pool]\nlength = \"24 ft\"\nwidth = \"12 ft\"\ndepth = 4\n",
+    )
+    .expect("file");
+    let bad = desk.run(&["season", "bad.toml"]);
+    assert_eq!(bad.status.code(), Some(2));
+    let told = text(&bad.stderr);
+    assert!(
+        told.contains("bad.toml, line 2:  site.weather") && told.contains("nowhere.epw"),
+        "{told}"
+    );
+    assert!(told.contains("bad.toml, line 6:  pool.depth"), "{told}");
+    let other = desk.run(&["season", "bad.toml", "--weather", "elsewhere.epw"]);
+    let told = text(&other.stderr);
+    assert!(
+        told.contains("--weather elsewhere.epw") && told.contains("pool.depth"),
+        "{told}"
+    );
+    assert!(!told.contains("nowhere.epw"), "not asked for: {told}");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_told() {
+    let desk = Desk::new();
+    let scenario = sample("bare.toml");
+    for args in [
+        &["season", &scenario] as &[&str],
+        &["season", &scenario, "--json"],
+        &["new", "--yes"],
+        &["--help"],
+    ] {
+        let full = fs::OpenOptions::new()
+            .write(true)
+            .open("/dev/full")
+            .expect("the device that is always full");
+        let output = Command::new(env!("CARGO_BIN_EXE_swimdays"))
+            .args(args)
+            .current_dir(desk.folder.path())
+            .stdout(full)
+            .output()
+            .expect("the program starts");
+        assert_eq!(output.status.code(), Some(1), "{args:?}");
+        assert!(
+            text(&output.stderr).contains("standard output cannot be written"),
+            "{args:?}: {}",
+            text(&output.stderr)
+        );
+    }
+}
