@@ -11,6 +11,7 @@
 pub mod caution;
 pub mod chart;
 mod error;
+mod lines;
 pub mod output;
 pub mod style;
 mod summary;

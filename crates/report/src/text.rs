@@ -2,13 +2,12 @@
 
 use crate::Units;
 use crate::caution::{DEFERENCE, SCALD_C};
+use crate::lines::{TIE, kwh, percent, shortened, tied, wrap};
 use crate::summary::{DOUBTS, EnergySummary, Summary, WarningSummary};
 use crate::words::{MONTHS, count, day, half, rough, weather_name};
 
 /// No season takes more lines than this: 25 less one for the caller, who says where the files are.
 pub const MOST_LINES: usize = 24;
-/// A space at which no line breaks; written as a plain one.
-const TIE: &str = "\u{a0}";
 /// Share of all heat taken in below which a heater is plainly called small.
 const SMALL_HEATER_FRAC: f64 = 0.10;
 /// Cautions spelt out; the others are named.
@@ -523,7 +522,7 @@ impl Page<'_> {
         if lines.len() > most {
             lines.truncate(most);
             if let Some(last) = lines.last_mut() {
-                *last = self.cut(&format!("{last} …"));
+                *last = shortened(&format!("{last} …"), self.width).replace(TIE, " ");
                 if !last.ends_with('…') {
                     last.push('…');
                 }
@@ -532,56 +531,8 @@ impl Page<'_> {
         lines
     }
 
-    /// Words into lines; lines after the first are indented.
     fn wrap(&self, text: &str) -> Vec<String> {
-        let mut lines: Vec<String> = Vec::new();
-        for word in text
-            .split(|c: char| c.is_whitespace() && !TIE.contains(c))
-            .filter(|w| !w.is_empty())
-            .map(|w| shortened(w, self.width - 2))
-        {
-            match lines.last_mut() {
-                Some(line) if line.chars().count() + 1 + word.chars().count() <= self.width => {
-                    line.push(' ');
-                    line.push_str(&word);
-                }
-                Some(_) => lines.push(format!("  {word}")),
-                None => lines.push(word),
-            }
-        }
-        for line in &mut lines {
-            *line = line.replace(TIE, " ");
-        }
-        lines
-    }
-
-    fn cut(&self, text: &str) -> String {
-        shortened(text, self.width).replace(TIE, " ")
-    }
-}
-
-/// A warning as a sentence with one full stop.
-fn sentence(warning: &WarningSummary) -> String {
-    format!("{}.", warning.text.trim().trim_end_matches('.'))
-}
-
-/// Words that stay on one line.
-fn tied(text: &str) -> String {
-    text.replace(' ', TIE)
-}
-
-/// An amount of heat.
-fn kwh(value: f64) -> String {
-    format!("{}{TIE}kWh", rough(value))
-}
-
-/// A share in whole percent; what is there is never called nothing.
-fn percent(part: f64, whole: f64) -> String {
-    let share = 100.0 * (part / whole.max(1e-9)).max(0.0);
-    if share > 0.0 && share < 0.5 {
-        format!("under{TIE}1{TIE}%")
-    } else {
-        format!("{share:.0}{TIE}%")
+        wrap(text, self.width)
     }
 }
 
@@ -602,17 +553,7 @@ fn causes(e: &EnergySummary) -> [(&'static str, f64); 11] {
     ]
 }
 
-/// At most `most` characters; control characters and marks that turn the direction of writing, which could steer a
-/// terminal, are left out.
-fn shortened(text: &str, most: usize) -> String {
-    let steers = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-    };
-    let clean: String = text.chars().filter(|c| !steers(*c)).collect();
-    if clean.chars().count() <= most {
-        return clean;
-    }
-    let kept: String = clean.chars().take(most.saturating_sub(1)).collect();
-    format!("{}…", kept.trim_end())
+/// A warning as a sentence with one full stop.
+fn sentence(warning: &WarningSummary) -> String {
+    format!("{}.", warning.text.trim().trim_end_matches('.'))
 }
