@@ -17,6 +17,8 @@ const DECK_DEPTH: Usual<f64> = Usual {
     value: 0.05,
     source: source::PRACTICE,
 };
+/// Deepest soil that is resolved, m.
+const DEEPEST_M: f64 = 0.6;
 /// From the slab's lower face to a tube in the soil when nothing is said, m.
 const BELOW_SLAB_M: f64 = 0.05;
 const DECK_SPACING: Usual<f64> = Usual {
@@ -107,7 +109,7 @@ pub(crate) fn deck(walk: &mut Walk<'_>, heater: &mut Section<'_>) -> DeckSpec {
             DECK_DEPTH
         } else {
             Usual {
-                value: slab_thickness_m + BELOW_SLAB_M.max(tube.outer_diameter_m),
+                value: (slab_thickness_m + BELOW_SLAB_M.max(tube.outer_diameter_m)).min(DEEPEST_M),
                 source: "just below the slab: own choice, no source",
             }
         };
@@ -169,8 +171,6 @@ fn depth_fits(
     slab_m: f64,
     lies: Lies,
 ) {
-    /// Deepest soil that is resolved, m.
-    const DEEPEST_M: f64 = 0.6;
     let units = walk.units;
     let show = |m| units.format_small_length(m, 2);
     // At least a diameter of cover, and the tube altogether on one side of the slab's lower face.
@@ -185,13 +185,13 @@ fn depth_fits(
     if low > high {
         let (problem, allowed) = if lies == Lies::InSlab {
             (
-                format!("is too thin, with {}, for the tube", show(slab_m)),
+                format!("{} thick, is too thin for the tube", show(slab_m)),
                 format!("{} or more", show(1.5 * outer_m)),
             )
         } else {
             (
                 format!(
-                    "leaves, with {}, no soil that is reckoned with",
+                    "{} thick, leaves no soil that is reckoned with",
                     show(slab_m)
                 ),
                 format!(

@@ -121,8 +121,9 @@ impl ScenarioErrors {
             found: named.found.clone(),
             problem: problem.into(),
             allowed: String::new(),
-            advice: "check the path, which starts at the folder of the scenario, and the file"
-                .to_owned(),
+            advice:
+                "the path starts at the folder of the scenario; --weather FILE takes another file"
+                    .to_owned(),
         });
         sort(&mut self.diagnostics);
     }

@@ -506,6 +506,11 @@ fn a_tube_in_the_soil_lies_below_the_slab() {
         panic!("in the soil")
     };
     near(depth_m, 0.25);
+    // No deeper than the soil that is reckoned with, 0.6 m.
+    let Placement::InSoil { depth_m } = deck(&["heater.board.deck.slab_thickness=58 cm"]) else {
+        panic!("in the soil")
+    };
+    near(depth_m, 0.6);
     let Placement::InSlab { depth_m } = deck(&["heater.board.deck.placement=in-slab"]) else {
         panic!("in the slab")
     };
