@@ -44,7 +44,8 @@ const ALL_MONTHS: Usual<[bool; 12]> = Usual {
     source: source::OWN_CHOICE,
 };
 
-/// How far above the target an ordinary heater holds the water, K: at the target itself half the hours fall short.
+/// How far above the target an ordinary heater holds the water, K: held at the target itself, the least loss makes it fall
+/// short.
 const SETPOINT_ABOVE_TARGET_K: f64 = 0.5;
 const SETPOINT: &str =
     "0.5 K above the swimming target, so that it does not fall short of it: own choice, no source";
