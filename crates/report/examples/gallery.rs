@@ -7,7 +7,7 @@ mod fixture;
 use std::time::Instant;
 
 use swimdays_report::chart::{
-    Chart, LedgerView, WeekView, YearView, ledger_chart, telling_week, week_chart, year_chart,
+    Chart, WeekView, YearView, season_ledger_chart, telling_week, week_chart, year_chart,
 };
 use swimdays_report::style::Style;
 use swimdays_report::text::season_lines;
@@ -92,13 +92,8 @@ fn charts(
         place: &place,
         units,
     };
-    let ledger = LedgerView {
-        by_month_kwh: &season.heat_by_month_kwh,
-        first_month: swimdays_report::chart::first_month(season),
-        has_heaters,
-        place: &place,
-    };
-    let mut out = vec![year_chart(&year, style), ledger_chart(&ledger, style)];
+    let ledger = season_ledger_chart(season, has_heaters, &place, style);
+    let mut out = vec![year_chart(&year, style), ledger];
     if let (Some(hourly), Some(from)) = (&season.hourly, telling_week(season)) {
         let week = WeekView {
             hourly,

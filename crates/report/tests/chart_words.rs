@@ -148,7 +148,8 @@ fn the_ledger_says_that_it_is_of_the_whole_year_and_when_the_pool_is_closed() {
     let chart = season_ledger_chart(&season, true, "Back yard", &Style::light());
     let subtitle = &chart.labels[1].text;
     assert!(
-        subtitle.starts_with("Whole year, ") && subtitle.contains("the closed pool lies uncovered"),
+        subtitle.starts_with("Whole year by month")
+            && subtitle.contains("the closed pool lies uncovered"),
         "{subtitle}"
     );
     let Shape::Bars(closed) = &chart.panel("heat").unwrap().series("closed").unwrap().shape else {
@@ -170,7 +171,7 @@ fn the_ledger_says_that_it_is_of_the_whole_year_and_when_the_pool_is_closed() {
     assert!(
         ledger(&season, 0, true).labels[1]
             .text
-            .starts_with("Whole year, ")
+            .starts_with("Whole year by month")
     );
 }
 

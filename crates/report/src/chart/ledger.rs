@@ -120,7 +120,7 @@ fn subtitle(place: &str, closed: Option<&Closed>) -> String {
         Some(_) => ", also while the pool is closed",
         None => ", the closed season with it",
     };
-    format!("Whole year, in and out by month and cause{closed}. {place}")
+    format!("Whole year by month{closed}. {place}")
 }
 
 fn draw(view: &LedgerView<'_>, closed: Option<&Closed>, style: &Style) -> Chart {
@@ -244,16 +244,16 @@ fn shade_closed(
             .fold(0.0, f64::max);
         panel.px(0.0, top).1
     };
-    for bar in &bars {
+    // Two months side by side are wide enough for the word.
+    for pair in bars.windows(2).filter(|p| p[0].x1 + 0.5 > p[1].x0) {
         let label = Label::new(
             "closed",
-            panel.px(f64::midpoint(bar.x0, bar.x1), 0.0).0,
+            panel.px(pair[0].x0, 0.0).0 + 8.0,
             panel.frame.top + 18.0,
             style.axis_px,
         )
-        .anchored(super::Anchor::Middle)
         .in_ink(Ink::Muted);
-        if label.text_box().bottom < highest_px(bar) {
+        if pair.iter().all(|b| label.text_box().bottom < highest_px(b)) {
             chart.labels.push(label);
             break;
         }
