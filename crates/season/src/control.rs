@@ -131,8 +131,8 @@ impl Machine {
             0.0
         };
         out.cooling_wanted = cools && open;
-        if out.cooling_wanted && !frost && self.cool(pump, pad, state, &mut out) {
-            return self.finish(pump, at, out);
+        if out.cooling_wanted && !frost && self.cool(pump, at, pad, state, &mut out) {
+            return out;
         }
         if scheduled <= 0.0 {
             // A pool that is closed has its heaters drained.
@@ -249,25 +249,30 @@ impl Machine {
         }
     }
 
-    /// Runs to cool the pool when the heaters would give heat away.
+    /// Runs to cool the pool when the heaters take more from it than their tubes and the pump put in.
     #[inline]
-    fn cool(&self, pump: &PumpUnit, pad: &mut Pad, state: &State, out: &mut Decision) -> bool {
-        let chain = self.chain(
-            pump,
-            &pad.weather,
-            &state.heaters,
-            state.water_c,
-            &mut pad.running,
-        );
-        if chain.heat_w >= 0.0 {
-            return false;
+    fn cool(
+        &self,
+        pump: &PumpUnit,
+        at: &Interval<'_>,
+        pad: &mut Pad,
+        state: &State,
+        out: &mut Decision,
+    ) -> bool {
+        let mut cooling = Decision {
+            cooling: true,
+            on_frac: 1.0,
+            on_at_end: true,
+            starts: 1.0,
+            ..*out
+        };
+        self.start(pump, pad, state, &mut cooling);
+        let cooling = self.finish(pump, at, cooling);
+        let cools = cooling.added_w() < 0.0;
+        if cools {
+            *out = cooling;
         }
-        out.cooling = true;
-        out.on_frac = 1.0;
-        out.on_at_end = true;
-        out.starts = 1.0;
-        self.start(pump, pad, state, out);
-        true
+        cools
     }
 
     /// What a heater above the pool gives away by itself at night when no check valve stops the water.
