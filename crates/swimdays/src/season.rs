@@ -6,11 +6,11 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use swimdays_quantity::Units;
 use swimdays_report::chart::{
-    Chart, LedgerView, WeekView, YearView, first_month, ledger_chart, telling_week, week_chart,
-    week_from, year_chart,
+    Chart, WeekView, YearView, season_ledger_chart, telling_week, week_chart, week_from, year_chart,
 };
 use swimdays_report::output::OutputFolder;
 use swimdays_report::style::Style;
+use swimdays_report::words::weather_name;
 use swimdays_report::{DayRange, MeasureDays, ReportError, Summary, SummaryInput, tables, text};
 use swimdays_scenario::Scenario;
 use swimdays_season::{Detail, MonthDay, Prepared, Season, is_summer_time};
@@ -150,9 +150,11 @@ fn month_day(text: &str) -> Result<MonthDay, Failure> {
 /// What stands in the way of writing is the person's to solve; the rest is a failed run.
 fn report_failure(error: ReportError) -> Failure {
     match error {
-        ReportError::NotAFolder(_) | ReportError::NotOurs(_) | ReportError::BadName(_) => {
-            Failure::input(error)
-        }
+        ReportError::NotAFolder(_)
+        | ReportError::NotOurs(_)
+        | ReportError::BadName(_)
+        | ReportError::FolderInTheWay(_)
+        | ReportError::NotWritable { .. } => Failure::input(error),
         other => Failure::Run(other.into()),
     }
 }
@@ -237,7 +239,12 @@ impl Answer {
         let plan = &scenario.plan;
         let style = Style::light();
         let has_heaters = !plan.heaters.is_empty();
-        let place = format!("{}, weather of {}", plan.name, weather.place.name);
+        let site = &weather.place;
+        let place = format!(
+            "{}, weather of {}",
+            plan.name,
+            weather_name(&site.name, site.latitude_deg, site.longitude_deg)
+        );
         let (target_c, too_hot_c) = (plan.swim.target_c, plan.swim.too_hot_c);
         let mut charts = vec![
             year_chart(
@@ -251,15 +258,7 @@ impl Answer {
                 },
                 &style,
             ),
-            ledger_chart(
-                &LedgerView {
-                    by_month_kwh: &self.season.heat_by_month_kwh,
-                    first_month: first_month(&self.season),
-                    has_heaters,
-                    place: &place,
-                },
-                &style,
-            ),
+            season_ledger_chart(&self.season, has_heaters, &place, &style),
         ];
         let from = week
             .and_then(|day| week_from(&self.season, day))
