@@ -105,9 +105,9 @@ fn title(view: &LedgerView<'_>) -> String {
     );
     let (solar, other) = (total(|l| l.heaters), total(|l| l.other_heater));
     if other > 0.0 && (!view.has_heaters || other > solar) {
-        format!("{sun}, the ordinary heater {}", rough(other))
+        format!("{sun}, the ordinary heater {} kWh", rough(other))
     } else if view.has_heaters {
-        format!("{sun}, the solar heater {}", rough(solar))
+        format!("{sun}, the solar heater {} kWh", rough(solar))
     } else {
         sun
     }
