@@ -181,8 +181,8 @@ fn the_ledger_names_the_larger_of_the_heaters() {
     let title = |s: &Season, with| ledger(s, 0, with).labels[0].text.clone();
     assert!(title(&season, true).contains(", the solar heater "));
     season.heat_by_month_kwh[5].other_heater = 12_345.0;
-    assert!(title(&season, true).ends_with("kWh, the ordinary heater 12,000"));
-    assert!(title(&season, false).ends_with("kWh, the ordinary heater 12,000"));
+    assert!(title(&season, true).ends_with("kWh, the ordinary heater 12,000 kWh"));
+    assert!(title(&season, false).ends_with("kWh, the ordinary heater 12,000 kWh"));
     season.heat_by_month_kwh[5].other_heater = 0.5;
     assert!(title(&season, true).contains(", the solar heater "));
 }
