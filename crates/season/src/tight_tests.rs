@@ -4,7 +4,9 @@
 
 use std::path::Path;
 
+use swimdays_collector::HeaterState;
 use swimdays_pool::GROUND_NODES;
+use swimdays_pump::{Control, FlowSource, Window, every_month};
 use swimdays_weather::WeatherYear;
 
 use crate::clock::ticks;
@@ -12,7 +14,7 @@ use crate::machine::Machine;
 use crate::prepared::Prepared;
 use crate::run::begin;
 use crate::step::{Interval, Pad, Settled, State};
-use crate::test_plan::{cover_and_board, sensor_plan};
+use crate::test_plan::{board, cover_and_board, sensor_plan};
 use crate::{Detail, Plan, run};
 
 /// design.md's bound for smooth schedules, K. A wrong slope or an explicit step misses it by far (0.3 K was seen).
@@ -81,13 +83,6 @@ fn tight(
             machine.ground.node_rates_k_s(nodes, water, deep_c),
         )
     };
-    let add = |nodes: &[f64; GROUND_NODES], k: &[f64; GROUND_NODES], h: f64| {
-        let mut out = *nodes;
-        for (o, k) in out.iter_mut().zip(k) {
-            *o += h * k;
-        }
-        out
-    };
     let steps = machine.interval_s / TIGHT_STEP_S;
     #[allow(
         clippy::cast_possible_truncation,
@@ -95,17 +90,160 @@ fn tight(
         reason = "240 in an hour"
     )]
     for _ in 0..steps.round() as usize {
-        let h = TIGHT_STEP_S;
-        let (a, ka) = rate(water_c, nodes_c);
-        let (b, kb) = rate(water_c + 0.5 * h * a, &add(nodes_c, &ka, 0.5 * h));
-        let (c, kc) = rate(water_c + 0.5 * h * b, &add(nodes_c, &kb, 0.5 * h));
-        let (d, kd) = rate(water_c + h * c, &add(nodes_c, &kc, h));
-        water_c += h / 6.0 * (a + 2.0 * b + 2.0 * c + d);
-        for j in 0..GROUND_NODES {
-            nodes_c[j] += h / 6.0 * (ka[j] + 2.0 * kb[j] + 2.0 * kc[j] + kd[j]);
-        }
+        (water_c, *nodes_c) = runge_kutta(&mut rate, water_c, nodes_c, TIGHT_STEP_S);
     }
     water_c
+}
+
+/// One classical step of fourth order.
+fn runge_kutta(
+    rate: &mut impl FnMut(f64, &[f64; GROUND_NODES]) -> (f64, [f64; GROUND_NODES]),
+    water_c: f64,
+    nodes_c: &[f64; GROUND_NODES],
+    h: f64,
+) -> (f64, [f64; GROUND_NODES]) {
+    let add = |k: &[f64; GROUND_NODES], h: f64| {
+        let mut out = *nodes_c;
+        for (o, k) in out.iter_mut().zip(k) {
+            *o += h * k;
+        }
+        out
+    };
+    let (a, ka) = rate(water_c, nodes_c);
+    let (b, kb) = rate(water_c + 0.5 * h * a, &add(&ka, 0.5 * h));
+    let (c, kc) = rate(water_c + 0.5 * h * b, &add(&kb, 0.5 * h));
+    let (d, kd) = rate(water_c + h * c, &add(&kc, h));
+    let mut nodes = *nodes_c;
+    for j in 0..GROUND_NODES {
+        nodes[j] += h / 6.0 * (ka[j] + 2.0 * kb[j] + 2.0 * kc[j] + kd[j]);
+    }
+    (water_c + h / 6.0 * (a + 2.0 * b + 2.0 * c + d), nodes)
+}
+
+/// Pool, soil and tube while a thermostat switches the pump off at the very moment at which the water reaches its limit.
+struct Switched {
+    water_c: f64,
+    nodes_c: [f64; GROUND_NODES],
+    tube: HeaterState,
+    heater_j: f64,
+}
+
+impl Switched {
+    /// Moves through one interval; `limit_c` holds within the pump hours.
+    fn interval(&mut self, machine: &Machine, at: &Interval<'_>, run_start: &State, limit_c: f64) {
+        let mut pad = Pad::new();
+        let mut settled = machine.settle(at, run_start, &mut pad);
+        let pump = machine.pump.as_ref().expect("a pump");
+        let scheduled = pump.schedule.at(at.tick()) > 0.0;
+        settled.pump.starts = 0.0;
+        let mut left_s = machine.interval_s;
+        while left_s > 1e-6 {
+            let on = scheduled && self.water_c < limit_c;
+            settled.pump.on_frac = if on { 1.0 } else { 0.0 };
+            let full_s = TIGHT_STEP_S.min(left_s);
+            let mut h = full_s;
+            let mut end = self.moved(machine, at, &settled, &mut pad, h);
+            if on && end.0 > limit_c {
+                // The event: the water reaches the limit within the step.
+                let (mut before, mut after) = (0.0, full_s);
+                for _ in 0..40 {
+                    h = 0.5 * (before + after);
+                    end = self.moved(machine, at, &settled, &mut pad, h);
+                    if end.0 > limit_c {
+                        after = h;
+                    } else {
+                        before = h;
+                    }
+                }
+                h = h.max(1e-6);
+            }
+            let unit = &machine.heaters[0].heater;
+            let mut handed_j = 0.0;
+            if on {
+                let middle_c = 0.5 * (self.water_c + end.0);
+                let chain =
+                    machine.chain(pump, &pad.weather, &pad.bodies, middle_c, &mut pad.running);
+                handed_j = unit.start_heat_j(&self.tube, &pad.running[0]);
+                self.tube.body_c = pad.running[0].body_c;
+                self.heater_j += chain.heat_w * h + handed_j;
+            } else {
+                self.tube = unit.rest_body(&pad.weather[0], &self.tube, h);
+            }
+            self.water_c = end.0 + handed_j / machine.capacity_j_k;
+            self.nodes_c = end.1;
+            left_s -= h;
+        }
+    }
+
+    fn moved(
+        &self,
+        machine: &Machine,
+        at: &Interval<'_>,
+        settled: &Settled,
+        pad: &mut Pad,
+        h: f64,
+    ) -> (f64, [f64; GROUND_NODES]) {
+        let deep_c = at.row().deep_c;
+        let mut rate = |water: f64, nodes: &[f64; GROUND_NODES]| {
+            let ground_w = machine.ground_area_m2 * machine.ground.flow_now_w_m2(nodes[0], water);
+            let into_w = flows_w(machine, at, settled, pad, water) + ground_w;
+            (
+                into_w / machine.capacity_j_k,
+                machine.ground.node_rates_k_s(nodes, water, deep_c),
+            )
+        };
+        runge_kutta(&mut rate, self.water_c, &self.nodes_c, h)
+    }
+}
+
+/// A large board that a thermostat stops at 27 °C: the run against a solution that locates each switching. Allowed is
+/// what the heater gives in one interval, the longest by which an hourly decision can be late.
+#[test]
+fn a_thermostat_follows_an_event_located_solution() {
+    const LIMIT_C: f64 = 27.0;
+    let mut plan = cover_and_board();
+    plan.cover = None;
+    plan.heaters = vec![board("large", 600.0)];
+    if let Some(pump) = &mut plan.pump {
+        pump.pump.flow = FlowSource::Given { flow_m3_s: 1e-3 };
+        pump.control = Control::Timer(every_month(&[Window {
+            start_h: 9.0,
+            end_h: 17.0,
+        }]));
+        pump.limits.water_limit_c = Some(LIMIT_C);
+    }
+    let year = Prepared::new(&plan, &weather("hot-dry.epw")).expect("prepared");
+    let machine = Machine::new(&plan, &year).expect("machine");
+    let mut pad = Pad::new();
+    let mut state = begin(&machine, &year, 0, 12.0);
+    let mut exact = Switched {
+        water_c: state.water_c,
+        nodes_c: machine.ground.node_temperatures_c(&state.ground),
+        tube: state.heaters[0],
+        heater_j: 0.0,
+    };
+    let (mut worst_k, mut most_w, mut run_j, mut partial) = (0.0_f64, 0.0_f64, 0.0, 0);
+    for i in 0..year.rows.len() {
+        let at = Interval {
+            year: &year,
+            index: i,
+        };
+        exact.interval(&machine, &at, &state, LIMIT_C);
+        let outcome = machine.step(&at, &mut state, &mut pad);
+        partial += usize::from(outcome.pump_on_frac > 0.0 && outcome.pump_on_frac < 1.0);
+        most_w = most_w.max(outcome.heat_w.heaters);
+        run_j += outcome.heat_w.heaters * machine.interval_s;
+        worst_k = worst_k.max((state.water_c - exact.water_c).abs());
+    }
+    let allowed_k = most_w * machine.interval_s / machine.capacity_j_k;
+    println!(
+        "{partial} intervals with a switching: water within {worst_k:.4} K (allowed {allowed_k:.4} K), heater {:.1} kWh, located {:.1} kWh",
+        run_j / 3.6e6,
+        exact.heater_j / 3.6e6
+    );
+    assert!(partial > 100, "the thermostat must switch often: {partial}");
+    assert!(worst_k <= allowed_k, "{worst_k} K");
+    assert!((run_j - exact.heater_j).abs() <= MINUTE_ENERGY_FRAC * exact.heater_j);
 }
 
 fn largest_error_k(plan: &Plan, weather: &WeatherYear) -> f64 {
