@@ -296,9 +296,9 @@ impl Metre {
     pub(crate) fn rest_c(&self, body_c: f64, capacity_j_m_k: f64, dt_s: f64) -> f64 {
         let (end_c, slope) = self.stagnant();
         let away = body_c - end_c;
-        let loss = self.loss_with(self.above.film_at(body_c).0, body_c).0;
         // The rate of approach: the secant between now and the end, the slope when they are the same.
         let rate = if away.abs() > 1.0 {
+            let loss = self.loss_with(self.above.film_at(body_c).0, body_c).0;
             (loss / away).clamp(0.3 * slope, 3.0 * slope)
         } else {
             slope
