@@ -116,14 +116,14 @@ impl Heater {
             HeaterSpec::Board(b) => {
                 let board = Board::new(b, design_flow_kg_s)?;
                 let (per_m, wall) = of_tube(&b.tube);
-                let litres = b.tube.bore_area_m2() * b.tube.length_m * density;
-                (Kind::Board(board), per_m * b.tube.length_m, wall, litres)
+                let water_kg = b.tube.bore_area_m2() * b.tube.length_m * density;
+                (Kind::Board(board), per_m * b.tube.length_m, wall, water_kg)
             }
             HeaterSpec::Deck(d) => {
                 let (per_m, wall) = of_tube(&d.tube);
                 let deck = Deck::new(d, design_flow_kg_s, per_m)?;
-                let litres = d.tube.bore_area_m2() * d.tube.length_m * density;
-                (Kind::Deck(deck), per_m * d.tube.length_m, wall, litres)
+                let water_kg = d.tube.bore_area_m2() * d.tube.length_m * density;
+                (Kind::Deck(deck), per_m * d.tube.length_m, wall, water_kg)
             }
             HeaterSpec::Panel(p) => {
                 panel::check(p)?;

@@ -16,7 +16,7 @@ use crate::ground::AnnualCycle;
 /// | ṁ | `kg_m2_s`: per m² of surface (or kg/s for the whole pool, giving W) | kg/(m²·s) |
 /// | T_mains, T_w | `mains_c`, `water_c` | °C |
 ///
-/// Source: first law; `c_p` is that of 27 °C, 0.1 % off between 10 and 40 °C.
+/// Source: first law; `c_p` is that of 27 °C, at most 0.4 % off between 10 and 40 °C.
 #[inline]
 #[must_use]
 pub fn make_up_w_m2(kg_m2_s: f64, mains_c: f64, water_c: f64) -> Flux {

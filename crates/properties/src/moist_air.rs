@@ -67,13 +67,16 @@ pub fn saturation_pressure_and_slope(water_c: f64) -> (f64, f64) {
     (pressure_pa, pressure_pa * log_slope)
 }
 
+/// Change of [`latent_heat_j_kg`] with temperature, J/(kg·K).
+pub const LATENT_HEAT_SLOPE_J_KG_K: f64 = -2_360.0;
+
 /// Latent heat of vaporisation, J/kg: `2500.8 − 2.36 t` kJ/kg.
 ///
 /// Valid 0…40 °C, within 0.5 kJ/kg of IAPWS; 1.6 kJ/kg high at 60 °C.
 #[inline]
 #[must_use]
 pub fn latent_heat_j_kg(water_c: f64) -> f64 {
-    2_500_800.0 - 2_360.0 * water_c
+    2_500_800.0 + LATENT_HEAT_SLOPE_J_KG_K * water_c
 }
 
 /// Atmospheric pressure at an altitude, Pa: `101325 (1 − 2.25577e-5 z)^5.2559`.

@@ -9,7 +9,7 @@ pub const RANGE_C: (f64, f64) = (0.0, 100.0);
 
 /// Specific heat at which mass flows through the water line (make-up, rain) are counted, J/(kg·K): that of 27 °C.
 ///
-/// It varies by 0.2 % from 10 to 40 °C. Source: IAPWS-95 at 101.325 kPa.
+/// It varies by 0.4 % from 10 to 40 °C. Source: IAPWS-95 at 101.325 kPa.
 pub const SPECIFIC_HEAT_27C_J_KG_K: f64 = 4_180.6;
 
 /// Numerator and denominator of Kell's density and their slopes.

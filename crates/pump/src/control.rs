@@ -149,7 +149,7 @@ pub struct NightCooling {
 pub struct Limits {
     /// Pool this warm: no more heating, °C.
     pub water_limit_c: Option<f64>,
-    /// Air or tube colder than this: no flow, °C. It saves no tube from frost: water that stands outdoors freezes and
+    /// Air colder than this: no flow, °C. It saves no tube from frost: water that stands outdoors freezes and
     /// bursts it; drain before winter.
     pub frost_stop_c: Option<f64>,
     /// Cooling at night.
@@ -159,14 +159,8 @@ pub struct Limits {
 impl Limits {
     /// Whether frost stops the pump.
     #[must_use]
-    pub fn frost(&self, air_c: f64, body_c: f64) -> bool {
-        self.frost_stop_c.is_some_and(|c| air_c < c || body_c < c)
-    }
-
-    /// Whether the pool has reached its limit.
-    #[must_use]
-    pub fn is_warm_enough(&self, water_c: f64) -> bool {
-        self.water_limit_c.is_some_and(|c| water_c >= c)
+    pub fn frost(&self, air_c: f64) -> bool {
+        self.frost_stop_c.is_some_and(|c| air_c < c)
     }
 }
 

@@ -43,6 +43,9 @@ struct Page<'a> {
     units: Units,
 }
 
+/// Days from which a run counts as a year.
+const SHORTEST_YEAR: usize = 365;
+
 impl Page<'_> {
     /// All but the notes, with at most `most` lines for what can be shortened.
     fn body(&self, most: usize) -> Vec<String> {
@@ -184,6 +187,8 @@ impl Page<'_> {
     fn heat_head(&self) -> String {
         if self.s.open_days < self.s.days {
             "Heat in while the pool is open, kWh:".into()
+        } else if self.s.days < SHORTEST_YEAR {
+            format!("Heat in over these {} days, kWh:", self.s.days)
         } else {
             "Heat in over the year, kWh:".into()
         }

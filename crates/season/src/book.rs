@@ -17,6 +17,12 @@ const STAGNATION_SUN_FRAC: f64 = 0.7;
 /// The band's ends are met within this, K: far below any thermometer, far above rounding.
 const BAND_TOLERANCE_K: f64 = 1e-3;
 
+/// Sun from which the top of still water under a cover grows warmer than its floor, W/m² (own judgement).
+const WARMING_SUN_W_M2: f64 = 200.0;
+
+/// Sun from which it is worth asking how hot a standing tube gets, W/m².
+const DAY_SUN_W_M2: f64 = 100.0;
+
 /// One day while it is being filled.
 #[derive(Clone, Copy, Debug)]
 struct OpenDay {
@@ -68,7 +74,6 @@ pub(crate) struct Book {
     pub(crate) pumped_in_frost_h: f64,
     pub(crate) flow_m_s: [f64; MAX_HEATERS],
     pub(crate) covered_still_h: f64,
-    last_water_c: f64,
     absorber_area_m2: [f64; MAX_HEATERS],
     pub(crate) softening_c: [Option<f64>; MAX_HEATERS],
     full: bool,
@@ -82,7 +87,6 @@ impl Book {
         year: &Prepared,
         detail: Detail,
         first: usize,
-        state: &State,
     ) -> Self {
         let full = detail == Detail::Full;
         let mut absorber_area_m2 = [0.0; MAX_HEATERS];
@@ -129,7 +133,6 @@ impl Book {
             pumped_in_frost_h: 0.0,
             flow_m_s,
             covered_still_h: 0.0,
-            last_water_c: state.water_c,
             absorber_area_m2,
             softening_c,
             full,
@@ -180,7 +183,10 @@ impl Book {
         if at.row().air_c < 0.0 {
             self.pumped_in_frost_h += outcome.pump_on_frac * h / 3600.0;
         }
-        if outcome.cover_on_frac > 0.0 && outcome.pump_on_frac <= 0.0 && at.row().ghi_w_m2 > 200.0 {
+        if outcome.cover_on_frac > 0.0
+            && outcome.pump_on_frac <= 0.0
+            && at.row().ghi_w_m2 > WARMING_SUN_W_M2
+        {
             self.covered_still_h += h / 3600.0;
         }
         self.enter_heaters(machine, at, state, outcome, pad);
@@ -189,7 +195,6 @@ impl Book {
             columns(hourly, at, state, outcome, machine);
             debug_assert_eq!(hourly.water_c.len(), at.index + 1, "one row an interval");
         }
-        self.last_water_c = state.water_c;
     }
 
     #[inline]
@@ -220,7 +225,7 @@ impl Book {
                 }
             }
             if self.full
-                && sun_w_m2 > 100.0
+                && sun_w_m2 > DAY_SUN_W_M2
                 && sun_w_m2 >= STAGNATION_SUN_FRAC * machine.peak_sun_w_m2[k]
             {
                 let weather = pad.weather[k];

@@ -119,7 +119,7 @@ impl Machine {
         pad.bodies[..heaters].copy_from_slice(&state.heaters[..heaters]);
         pad.siphon_w[..heaters].fill(0.0);
         let water_c = state.water_c;
-        let frost = pump.limits.frost(at.row().air_c, at.row().air_c);
+        let frost = pump.limits.frost(at.row().air_c);
         let limit_c = pump.limits.water_limit_c.unwrap_or(f64::INFINITY);
         let cools = pump
             .limits
@@ -142,21 +142,24 @@ impl Machine {
             return out;
         }
         if let Control::Differential(control) = &pump.control {
-            let chain = self.chain(
-                pump,
-                &pad.weather,
-                &state.heaters,
-                water_c,
-                &mut pad.running,
-            );
+            // A window that opens within the interval finds tubes that stood until then; one that closes lets them stand.
+            let outside_s = (1.0 - scheduled) * self.interval_s;
+            if !state.pump_on && outside_s > 0.0 {
+                for (i, unit) in self.heaters.iter().enumerate() {
+                    pad.bodies[i] =
+                        unit.heater
+                            .rest_body(&pad.weather[i], &state.heaters[i], outside_s);
+                }
+            }
+            let chain = self.chain(pump, &pad.weather, &pad.bodies, water_c, &mut pad.running);
             let last = self.heaters.len() - 1;
             let unit = &self.heaters[last];
             let result = differential_on_frac(&DifferentialInput {
                 control,
                 stagnation_c: unit
                     .heater
-                    .stagnation_c(&pad.weather[last], &state.heaters[last]),
-                body_c: state.heaters[last].body_c,
+                    .stagnation_c(&pad.weather[last], &pad.bodies[last]),
+                body_c: pad.bodies[last].body_c,
                 time_constant_s: unit.heater.time_constant_s(&pad.weather[last]),
                 running_body_c: pad.running[last].body_c,
                 outlet_c: chain.outlet_c,
@@ -171,6 +174,11 @@ impl Machine {
             out.short_cycling = result.short_cycling;
             out.rest_s = result.standing_at_end_s;
             out.run_left_s = result.run_left_s;
+            if state.pump_on && outside_s > 0.0 {
+                out.rest_s += outside_s;
+                out.on_at_end = false;
+                out.run_left_s = 0.0;
+            }
             // A pump that runs on hands over the change of its tubes' warmth, as after a start.
             out.starts = if state.pump_on && result.on_frac >= 1.0 {
                 1.0
@@ -181,9 +189,9 @@ impl Machine {
                 // The sensor's heater starts as warm as the control says; the others as they then stand.
                 for (i, unit) in self.heaters.iter().enumerate() {
                     let wait_s = (1.0 - result.on_frac) * self.interval_s * scheduled;
-                    pad.bodies[i] =
-                        unit.heater
-                            .rest_body(&pad.weather[i], &state.heaters[i], wait_s);
+                    pad.bodies[i] = unit
+                        .heater
+                        .rest_body(&pad.weather[i], &pad.bodies[i], wait_s);
                 }
                 pad.bodies[last].body_c = result.start_body_c;
             }
@@ -207,8 +215,9 @@ impl Machine {
             return out;
         }
         self.start(pump, pad, state, &mut out);
+        let mut out = self.finish(pump, at, out);
         self.hold_limit(limit_c - water_c, rise_without_k, stiffness_w_k, &mut out);
-        self.finish(pump, at, out)
+        out
     }
 
     /// The chain when flow starts, and what the tubes hand over.
@@ -236,7 +245,7 @@ impl Machine {
     #[inline]
     fn hold_limit(&self, room_k: f64, rise_without_k: f64, stiffness_w_k: f64, out: &mut Decision) {
         let Some(chain) = &out.chain else { return };
-        let added_w = out.on_frac * chain.heat_w + out.start_w;
+        let added_w = out.added_w();
         let rise_with_k =
             rise_without_k + added_w / (stiffness_w_k - 0.5 * out.on_frac * chain.slope_w_k);
         if added_w > 0.0 && rise_with_k > room_k {

@@ -2,6 +2,7 @@
 
 use swimdays_collector::CollectorError;
 use swimdays_pool::PoolError;
+use swimdays_pump::PumpError;
 use swimdays_solar::SolarError;
 
 use crate::machine::MAX_HEATERS;
@@ -41,6 +42,9 @@ pub enum SeasonError {
     /// A heater is not valid.
     #[error(transparent)]
     Heater(#[from] CollectorError),
+    /// Pump or control is not valid.
+    #[error(transparent)]
+    Pump(#[from] PumpError),
     /// Pool, ground or cover is not valid.
     #[error(transparent)]
     Pool(#[from] PoolError),

@@ -12,7 +12,7 @@ use crate::{MonthDay, Plan, Prepared, SeasonError, Shell};
 pub const MAX_HEATERS: usize = 8;
 
 /// Temperature at which the pool's water properties are taken, °C: the middle of a season.
-/// Between 15 and 32 °C density times specific heat changes by 0.3 %.
+/// Between 15 and 32 °C density times specific heat changes by 0.6 %.
 pub(crate) const PROPERTY_C: f64 = 25.0;
 
 /// One solar heater.
@@ -103,6 +103,10 @@ impl Machine {
             return Err(SeasonError::TooManyHeaters {
                 found: plan.heaters.len(),
             });
+        }
+        if let Some(pump) = &plan.pump {
+            pump.pump.check()?;
+            pump.control.check()?;
         }
         let minutes = year.interval_minutes;
         let density = water::density_kg_m3(PROPERTY_C);

@@ -148,7 +148,8 @@ pub struct PoolPlan {
     pub opens: MonthDay,
     /// Last day on which the pool is in use.
     pub closes: MonthDay,
-    /// Water temperature on the morning of opening, °C; absent: the weather's own periodic state.
+    /// Water temperature on the morning of opening (at the beginning of the run, when the pool is open then), °C; absent:
+    /// the weather's own periodic state.
     pub start_c: Option<f64>,
 }
 

@@ -5,6 +5,7 @@
 //! a run with a plan that needs something else is refused.
 
 use chrono::{Datelike, NaiveDateTime, Timelike};
+use swimdays_collector::DECK_SOIL_DEPTH_M;
 use swimdays_pool::{AnnualCycle, SunOnWater, mains_c};
 use swimdays_properties::moist_air::{saturation_pressure_pa, wet_bulb_c};
 use swimdays_solar::{
@@ -108,8 +109,6 @@ pub struct Prepared {
     pub typical: bool,
     /// How the longwave of the sky was found.
     pub longwave_source: LongwaveSource,
-    /// Latitude, degrees north.
-    pub latitude_deg: f64,
     /// Mean air pressure, Pa.
     pub pressure_pa: f64,
     /// Intervals with sun in the file while the sun is below the horizon, and intervals with sun in the file.
@@ -144,9 +143,6 @@ impl Key {
         }
     }
 }
-
-/// Depth at which a deck run's soil is taken as undisturbed, m (common practice, no source).
-const DECK_SOIL_DEPTH_M: f64 = 1.0;
 
 impl Prepared {
     /// Prepares `weather` for the site, water and heaters of `plan`.
@@ -242,7 +238,6 @@ impl Prepared {
             whole_year: weather.is_whole_year(),
             typical: weather.kind == YearKind::Typical,
             longwave_source,
-            latitude_deg: weather.place.latitude_deg,
             pressure_pa: mean(&air.pressure_pa),
             sun_at_night: sun_at_night(weather, &suns),
             key,

@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, NaiveDateTime};
 
-/// Heat by cause. Positive into the water. J while stepping, kWh where a name says so.
+/// Heat by cause. Positive into the water. W in hourly columns, kWh where a name says so.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Ledger {
     /// Sun absorbed by the water and by the cover on it.
@@ -229,13 +229,13 @@ pub struct HeaterResult {
     /// Sun and longwave taken in less given off while running, computed apart from the water's rise, kWh.
     /// With [`Self::from_standing_tube_kwh`] it makes up [`Self::heat_kwh`].
     pub absorbed_less_lost_kwh: f64,
-    /// Part of it that the standing tube and its water gave when flow started (negative: took), kWh.
+    /// What the standing tube and its water gave when flow started (negative: took), kWh.
     pub from_standing_tube_kwh: f64,
     /// Sun on its plane over the year, kWh.
     pub sun_on_plane_kwh: f64,
     /// Hours in which running it cooled the water although nobody asked for that.
     pub cooling_h: f64,
-    /// Hottest tube without flow, °C, and when.
+    /// Hottest tube without flow, °C; −∞ when the run was not asked to look for it.
     pub peak_stagnation_c: f64,
     /// Absorber area, m².
     pub absorber_area_m2: f64,

@@ -23,6 +23,9 @@ pub const PERIODIC_WITHIN_K: f64 = 0.05;
 /// Rounds after which the search for the year's own beginning gives up and warns.
 const MOST_ROUNDS: usize = 12;
 
+/// Coldest guess of the water before the spin-up, °C: deep water in winter.
+const GUESS_AT_LEAST_C: f64 = 4.0;
+
 /// How much of the year is run ahead to find its beginning, days: longer than the memory of most pools.
 const SPIN_UP_DAYS: usize = 120;
 
@@ -48,7 +51,7 @@ pub fn run(plan: &Plan, year: &Prepared, detail: Detail) -> Result<Season, Seaso
     let n = year.rows.len();
     let per_day = (1440 / year.interval_minutes) as usize;
     let spin_from = n.saturating_sub(SPIN_UP_DAYS * per_day);
-    let guess_c = year.rows[spin_from].air_c.max(4.0);
+    let guess_c = year.rows[spin_from].air_c.max(GUESS_AT_LEAST_C);
     let mut state = begin(&machine, year, spin_from, guess_c);
     for i in spin_from..n {
         machine.step(&Interval { year, index: i }, &mut state, &mut pad);
@@ -82,7 +85,7 @@ fn once(
     first: usize,
     detail: Detail,
 ) -> (Book, State) {
-    let mut book = Book::new(plan, machine, year, detail, first, &state);
+    let mut book = Book::new(plan, machine, year, detail, first);
     for i in first..year.rows.len() {
         let at = Interval { year, index: i };
         let outcome = machine.step(&at, &mut state, pad);
@@ -91,13 +94,10 @@ fn once(
     (book, state)
 }
 
-/// First interval of the opening day; 0 when the pool is open all year.
+/// First interval of the run on which the pool is open; a season over the year's seam begins with the run.
 fn first_open(plan: &Plan, year: &Prepared) -> usize {
     let (opens, closes) = (plan.pool.opens, plan.pool.closes);
     let open = |i: usize| MonthDay::contains(opens, closes, year.ticks[i].date);
-    if open(0) {
-        return 0;
-    }
     (0..year.rows.len()).find(|&i| open(i)).unwrap_or(0)
 }
 

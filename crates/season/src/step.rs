@@ -11,6 +11,7 @@
 use swimdays_collector::{HeaterState, HeaterWeather, Running};
 use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2, rain_w_m2};
 use swimdays_properties::constants::{FUSION_J_KG, ICE_CONDUCTIVITY_W_M_K, ICE_DENSITY_KG_M3};
+use swimdays_properties::moist_air::{LATENT_HEAT_SLOPE_J_KG_K, latent_heat_j_kg};
 
 use crate::Ledger;
 use crate::clock::Tick;
@@ -197,7 +198,8 @@ impl Machine {
         }
     }
 
-    /// Everything but heaters, pump, ground and ordinary heater.
+    /// Everything but heaters, pump, ground and ordinary heater. Air, sky and cover meet `surface_c`; walls, make-up and
+    /// rain meet `water_c`; both are one but for ice.
     #[inline]
     pub(crate) fn terms(
         &self,
@@ -205,6 +207,7 @@ impl Machine {
         cover_on_frac: f64,
         bathing: f64,
         open: bool,
+        surface_c: f64,
         water_c: f64,
     ) -> Terms {
         let row = at.row();
@@ -224,7 +227,7 @@ impl Machine {
             .as_ref()
             .map_or(0.0, |c| cover_on_frac * c.cover.covered_frac);
         let open_area = self.area_m2 * (1.0 - covered);
-        let surface = self.water.flux(&weather, bathing, water_c);
+        let surface = self.water.flux(&weather, bathing, surface_c);
         out.sun_w = open_area * row.sun_open_w_m2 * self.sun_factor;
         out.evaporation = surface.evaporation.times(open_area);
         out.convection = surface.convection.times(open_area);
@@ -236,7 +239,7 @@ impl Machine {
             let under =
                 cover
                     .cover
-                    .flux(&self.water, &weather, sun, self.below_cover_frac, water_c);
+                    .flux(&self.water, &weather, sun, self.below_cover_frac, surface_c);
             out.sun_w += area * under.sun_w_m2;
             out.evaporation = out.evaporation.plus(under.evaporation.times(area));
             out.convection = out.convection.plus(under.convection.times(area));
@@ -262,6 +265,14 @@ impl Machine {
         out.make_up_kg_s = wanted_kg_s.max(0.0);
         out.overflow_kg_s = (-wanted_kg_s).max(0.0);
         out.make_up = make_up_w_m2(out.make_up_kg_s, row.mains_c, water_c);
+        if out.make_up_kg_s > 0.0 {
+            // Warmer water evaporates more, and so much more is put in.
+            let latent_j_kg = latent_heat_j_kg(surface_c);
+            let more_kg_s_k = (LATENT_HEAT_SLOPE_J_KG_K * out.evaporation.w_m2 / latent_j_kg
+                - out.evaporation.slope_w_m2_k)
+                / latent_j_kg;
+            out.make_up.slope_w_m2_k += more_kg_s_k * make_up_w_m2(1.0, row.mains_c, water_c).w_m2;
+        }
         out.rain = rain_w_m2(rain_kg_s, row.rain_c, water_c);
         out
     }
@@ -346,7 +357,9 @@ impl Machine {
         };
         let still_w = ground.w_m2 + filter_w;
         let sum = |cover_on_frac: f64| {
-            let (flow_w, slope_w_k) = self.terms(at, cover_on_frac, bathing, open, start_c).sum();
+            let (flow_w, slope_w_k) = self
+                .terms(at, cover_on_frac, bathing, open, start_c, start_c)
+                .sum();
             let stiffness = self.capacity_j_k / h - 0.5 * slope_w_k - ground.slope_w_m2_k;
             (flow_w + still_w, stiffness)
         };
@@ -398,11 +411,14 @@ impl Machine {
     /// Source: Stefan's quasi-steady ice layer (1891), linearised.
     #[inline]
     fn ice_top_c(&self, at: &Interval<'_>, cover_on_frac: f64, open: bool, ice_kg: f64) -> f64 {
-        let terms = self.terms(at, cover_on_frac, 1.0, open, 0.0);
-        let (flow_w, slope_w_k) = terms.sum();
+        let terms = self.terms(at, cover_on_frac, 1.0, open, 0.0, 0.0);
+        let above = terms
+            .evaporation
+            .plus(terms.convection)
+            .plus(terms.longwave);
         let thickness_m = ice_kg / (ICE_DENSITY_KG_M3 * self.area_m2);
         let conductance_w_k = ICE_CONDUCTIVITY_W_M_K * self.area_m2 / thickness_m;
-        ((flow_w - terms.sun_w) / (conductance_w_k - slope_w_k)).min(0.0)
+        (above.w_m2 / (conductance_w_k - above.slope_w_m2_k)).min(0.0)
     }
 
     /// Steps `state` through one interval.
@@ -424,7 +440,20 @@ impl Machine {
         let on = running.on_frac;
 
         // Every flow anew at the middle; the ground for a straight line to the end.
-        let terms = self.terms(at, cover_on_frac, settled.bathing, open, settled.surface_c);
+        // Below ice the water stays as it is.
+        let water_c = if state.ice_kg > 0.0 {
+            start_c
+        } else {
+            middle_c
+        };
+        let terms = self.terms(
+            at,
+            cover_on_frac,
+            settled.bathing,
+            open,
+            settled.surface_c,
+            water_c,
+        );
         let mut outlet_c = f64::NAN;
         let mut heaters_w = 0.0;
         let mut pump_heat_w = settled.filter_w;

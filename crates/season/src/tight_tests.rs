@@ -50,6 +50,7 @@ fn flows_w(
         settled.bathing,
         settled.open,
         water_c,
+        water_c,
     );
     let pump = &settled.pump;
     let mut into_w = terms.sum().0 + settled.filter_w + settled.other_w + pump.siphon_w;
@@ -244,6 +245,40 @@ fn a_thermostat_follows_an_event_located_solution() {
     assert!(partial > 100, "the thermostat must switch often: {partial}");
     assert!(worst_k <= allowed_k, "{worst_k} K");
     assert!((run_j - exact.heater_j).abs() <= MINUTE_ENERGY_FRAC * exact.heater_j);
+}
+
+#[test]
+fn the_slope_of_all_flows_is_their_derivative() {
+    // Half a kelvin each way; the fourth power and the vapour curve leave 1e-5 of the slope in a central difference of
+    // this width, condensation against make-up switching leaves kinks, which are passed over.
+    const HALF_K: f64 = 0.05;
+    const WITHIN: f64 = 1e-5;
+    let plan = cover_and_board();
+    let year = Prepared::new(&plan, &weather("temperate.epw")).expect("prepared");
+    let machine = Machine::new(&plan, &year).expect("machine");
+    let mut checked = 0;
+    for index in (0..year.rows.len()).step_by(37) {
+        let at = Interval { year: &year, index };
+        for cover in [0.0, 0.4, 1.0] {
+            for water_c in [8.0, 21.0, 33.0] {
+                let sum = |c: f64| machine.terms(&at, cover, 1.2, true, c, c).sum();
+                let (below, middle, above) =
+                    (sum(water_c - HALF_K), sum(water_c), sum(water_c + HALF_K));
+                let found = (above.0 - below.0) / (2.0 * HALF_K);
+                let bend = (above.1 - below.1).abs() / middle.1.abs();
+                if bend > 0.02 {
+                    continue;
+                }
+                checked += 1;
+                assert!(
+                    (middle.1 - found).abs() <= WITHIN * found.abs(),
+                    "interval {index}, cover {cover}, {water_c} °C: slope {}, difference {found}",
+                    middle.1
+                );
+            }
+        }
+    }
+    assert!(checked > 1800, "{checked} slopes");
 }
 
 fn largest_error_k(plan: &Plan, weather: &WeatherYear) -> f64 {

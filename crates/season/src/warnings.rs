@@ -216,9 +216,13 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
     let level_w_m2: f64 = year.rows.iter().map(|r| r.ghi_w_m2).sum();
     for (k, heater) in season.heaters.iter().enumerate() {
         let name = &heater.name;
+        // The outlet that was booked is the last one's.
+        let outlet_c = season
+            .peak_outlet_c
+            .filter(|_| k + 1 == season.heaters.len());
         let hottest_c = heater
             .peak_stagnation_c
-            .max(season.peak_outlet_c.unwrap_or(f64::NEG_INFINITY));
+            .max(outlet_c.unwrap_or(f64::NEG_INFINITY));
         if hottest_c >= boils_c {
             out.push(warning(
                 "boils",

@@ -12,8 +12,6 @@ pub struct MeasureDays {
     pub swim_days: usize,
     /// Too-hot days.
     pub too_hot_days: usize,
-    /// Mean water temperature while the pool is open, °C.
-    pub water_open_c: f64,
 }
 
 /// The bare pool, then the pool with each of the plan's measures alone.
@@ -57,19 +55,10 @@ pub fn measures_alone(plan: &Plan, year: &Prepared) -> Result<Vec<MeasureDays>, 
         .par_iter()
         .map(|(name, plan)| {
             let season = run(plan, year, Detail::Days)?;
-            let open: Vec<f64> = season
-                .days
-                .iter()
-                .filter(|d| d.open)
-                .map(|d| d.water_mean_c)
-                .collect();
-            #[allow(clippy::cast_precision_loss, reason = "days of a year")]
-            let water_open_c = open.iter().sum::<f64>() / open.len().max(1) as f64;
             Ok(MeasureDays {
                 name: name.clone(),
                 swim_days: season.swim_days,
                 too_hot_days: season.too_hot_days,
-                water_open_c,
             })
         })
         .collect()

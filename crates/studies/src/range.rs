@@ -77,16 +77,23 @@ pub fn draws(n: usize) -> Vec<Draw> {
         .collect()
 }
 
-/// `plan` with its uncertain inputs moved to the positions of `draw`.
+/// What physics does not bound from above.
+const NO_END: f64 = f64::INFINITY;
+
+/// `plan` with its uncertain inputs moved to the positions of `draw`; cut only at what physics forbids.
 #[must_use]
 pub fn with_draw(plan: &Plan, draw: &Draw) -> Plan {
     let moved = |range: Ranged, position: f64, least: f64, most: f64| {
         Ranged::exact(range.at(position).clamp(least, most))
     };
     let mut plan = plan.clone();
-    plan.pool.wind_at_water_frac =
-        moved(plan.pool.wind_at_water_frac, draw.wind_at_water, 0.0, 2.0);
-    plan.pool.sun_factor = moved(plan.pool.sun_factor, draw.sun, 0.0, 1.2);
+    plan.pool.wind_at_water_frac = moved(
+        plan.pool.wind_at_water_frac,
+        draw.wind_at_water,
+        0.0,
+        NO_END,
+    );
+    plan.pool.sun_factor = moved(plan.pool.sun_factor, draw.sun, 0.0, NO_END);
     if let Some(cover) = &mut plan.cover {
         let passes_at_most = 1.0 - cover.cover.solar_absorptance_frac;
         cover.covered_frac = moved(cover.covered_frac, draw.covered, 0.0, 1.0);
@@ -96,7 +103,7 @@ pub fn with_draw(plan: &Plan, draw: &Draw) -> Plan {
             0.0,
             passes_at_most,
         );
-        cover.conductance_w_m2_k = moved(cover.conductance_w_m2_k, draw.conductance, 0.1, 5000.0);
+        cover.conductance_w_m2_k = moved(cover.conductance_w_m2_k, draw.conductance, 0.0, NO_END);
         cover.remaining_evaporation_frac = moved(
             cover.remaining_evaporation_frac,
             draw.remaining_evaporation,
@@ -105,8 +112,8 @@ pub fn with_draw(plan: &Plan, draw: &Draw) -> Plan {
         );
     }
     for heater in &mut plan.heaters {
-        heater.performance = moved(heater.performance, draw.performance, 0.05, 2.0);
-        heater.wind_frac = moved(heater.wind_frac, draw.heater_wind, 0.0, 2.0);
+        heater.performance = moved(heater.performance, draw.performance, 0.0, NO_END);
+        heater.wind_frac = moved(heater.wind_frac, draw.heater_wind, 0.0, NO_END);
     }
     plan
 }
