@@ -51,7 +51,7 @@ impl Page<'_> {
     fn body(&self, most: usize) -> Vec<String> {
         let mut lines = Vec::new();
         lines.extend(self.wrapped(&self.headline(), 2));
-        lines.extend(self.doubts(most));
+        lines.extend(self.doubts());
         lines.extend(self.list("Each by itself:", &self.measures(), most));
         lines.extend(self.wrapped(&self.cost_and_cautions(), 2));
         lines.extend(self.list("Swim days by month:", &self.months(), most));
@@ -62,18 +62,18 @@ impl Page<'_> {
         lines.extend(self.wrapped(&self.hottest(), 2));
         lines.extend(self.cautions(CAUTIONS_SHOWN + most + most / 2));
         lines.extend(self.list(&self.assumed_head(), &self.assumed(), 1));
-        lines.extend(self.wrapped(&self.weather(), most));
+        lines.extend(self.list("Weather:", &self.weather(), most));
         lines.retain(|l| !l.is_empty());
         lines
     }
 
-    /// What puts the headline in doubt.
-    fn doubts(&self, most: usize) -> Vec<String> {
+    /// What puts the headline in doubt; never cut.
+    fn doubts(&self) -> Vec<String> {
         self.s
             .warnings
             .iter()
             .filter(|w| DOUBTS.contains(&w.kind))
-            .flat_map(|w| self.wrapped(&format!("In doubt: {}", sentence(w)), most))
+            .flat_map(|w| self.wrap(&format!("In doubt: {}", sentence(w))))
             .collect()
     }
 
@@ -199,6 +199,9 @@ impl Page<'_> {
         let open = &self.s.energy_open_kwh;
         let mut causes = causes(open).to_vec();
         causes.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+        // What was built or bought stands right behind the largest, however little it gave, and is never "2 more".
+        let heats = |cause: &(&str, f64)| cause.0.ends_with("heater");
+        causes[1..].sort_by_key(|cause| !heats(cause));
         let taken_in: f64 = causes.iter().map(|c| c.1.max(0.0)).sum();
         if open.stored_change.abs() >= STORED_SHOWN_FRAC * taken_in {
             let what = if open.stored_change > 0.0 {
@@ -434,16 +437,27 @@ impl Page<'_> {
         let mut all: Vec<_> = self.s.assumptions.iter().collect();
         all.sort_by_key(|a| weight(&a.key));
         all.iter()
-            .map(|a| format!("{} {}", shortened(&a.key, 40), shortened(&a.value, 44)))
+            .map(|a| {
+                format!(
+                    "{} {}",
+                    shortened(&a.key, 40),
+                    shortened(a.value.split(" of the ").next().unwrap_or_default(), 44)
+                )
+            })
             .collect()
     }
 
     /// The weather, and what of it was filled, derived, not given or is doubtful.
-    fn weather(&self) -> String {
+    fn weather(&self) -> Vec<String> {
         let w = &self.s.weather;
         let of_kind =
             |kind: &str| -> Vec<_> { w.notes.iter().filter(|n| n.kind == kind).collect() };
-        let mut parts = Vec::new();
+        let mut parts = vec![format!(
+            "{}, {} year, {}",
+            shortened(&weather_name(&w.place, w.latitude_deg, w.longitude_deg), 40),
+            w.kind,
+            w.format
+        )];
         for kind in ["doubtful", "filled", "derived", "not given"] {
             let notes = of_kind(kind);
             if notes.is_empty() {
@@ -468,17 +482,7 @@ impl Page<'_> {
             };
             parts.push(format!("{} {named}{most}", tied(kind)));
         }
-        let notes = if parts.is_empty() {
-            String::new()
-        } else {
-            format!("; {}", parts.join("; "))
-        };
-        format!(
-            "Weather: {}, {} year, {}{notes}.",
-            shortened(&weather_name(&w.place, w.latitude_deg, w.longitude_deg), 40),
-            w.kind,
-            w.format
-        )
+        parts
     }
 
     fn temperature(&self, celsius: f64) -> String {
@@ -518,7 +522,7 @@ impl Page<'_> {
                 return lines;
             }
         }
-        self.wrapped(&format!("{head} {}.", items.join("; ")), most)
+        self.wrap(&format!("{head} {} in summary.json.", items.len()))
     }
 
     /// At most `most` lines; the last is cut with an ellipsis when there is more.

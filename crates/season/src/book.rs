@@ -73,6 +73,7 @@ pub(crate) struct Book {
     cooling_done_s: f64,
     pub(crate) pumped_in_frost_h: f64,
     pub(crate) flow_m_s: [f64; MAX_HEATERS],
+    pub(crate) transit_s: [f64; MAX_HEATERS],
     pub(crate) covered_still_h: f64,
     absorber_area_m2: [f64; MAX_HEATERS],
     pub(crate) softening_c: [Option<f64>; MAX_HEATERS],
@@ -92,10 +93,12 @@ impl Book {
         let mut absorber_area_m2 = [0.0; MAX_HEATERS];
         let mut softening_c = [None; MAX_HEATERS];
         let mut flow_m_s = [0.0; MAX_HEATERS];
+        let mut transit_s = [0.0; MAX_HEATERS];
         for (i, unit) in machine.heaters.iter().enumerate() {
             absorber_area_m2[i] = unit.heater.absorber_area_m2();
             softening_c[i] = unit.heater.softening_c();
             let film = unit.heater.inside_film(machine.flow_of(i));
+            transit_s[i] = unit.transit_s;
             flow_m_s[i] = film.map_or(0.0, |f| f.velocity_m_s);
         }
         let mut book = Self {
@@ -132,6 +135,7 @@ impl Book {
             cooling_done_s: 0.0,
             pumped_in_frost_h: 0.0,
             flow_m_s,
+            transit_s,
             covered_still_h: 0.0,
             absorber_area_m2,
             softening_c,

@@ -164,7 +164,7 @@ impl Machine {
                 running_body_c: pad.running[last].body_c,
                 outlet_c: chain.outlet_c,
                 water_c,
-                transit_s: unit.heater.water_kg() / (pump.flow_kg_s * unit.flow_frac),
+                transit_s: unit.transit_s,
                 was_on: state.pump_on,
                 run_left_s: state.run_left_s,
                 interval_s: self.interval_s * scheduled,
@@ -180,10 +180,10 @@ impl Machine {
                 out.run_left_s = 0.0;
             }
             // A pump that runs on hands over the change of its tubes' warmth, as after a start.
-            out.starts = if state.pump_on && result.on_frac >= 1.0 {
-                1.0
-            } else {
+            out.starts = if result.starts > 0.0 {
                 result.starts
+            } else {
+                1.0
             };
             if result.starts > 0.0 {
                 // The sensor's heater starts as warm as the control says; the others as they then stand.
@@ -234,7 +234,10 @@ impl Machine {
             .heaters
             .iter()
             .enumerate()
-            .map(|(i, unit)| unit.heater.start_heat_j(&pad.bodies[i], &pad.running[i]))
+            .map(|(i, unit)| {
+                unit.exchanged_frac(out.on_frac * self.interval_s, out.starts)
+                    * unit.heater.start_heat_j(&pad.bodies[i], &pad.running[i])
+            })
             .sum::<f64>()
             * out.starts
             / self.interval_s;

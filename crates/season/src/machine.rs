@@ -27,6 +27,17 @@ pub(crate) struct HeaterUnit {
     /// Stage in flow order; heaters of one stage stand side by side.
     pub stage: usize,
     pub height_above_water_m: f64,
+    /// Time for the water in the tubes to pass, s.
+    pub transit_s: f64,
+}
+
+impl HeaterUnit {
+    /// Share of the standing water that is pushed out in each of `starts` runs of `on_s` seconds in all: one, unless
+    /// the flow is a trickle.
+    #[inline]
+    pub(crate) fn exchanged_frac(&self, on_s: f64, starts: f64) -> f64 {
+        (on_s / (starts.max(1.0) * self.transit_s)).min(1.0)
+    }
 }
 
 /// The pump as the step needs it.
@@ -237,8 +248,10 @@ fn heater_units(
                     what: format!("the plane of heater {}", h.name),
                 }
             })?;
+            let transit_s = heater.water_kg() / (flow_kg_s * flow_frac);
             Ok(HeaterUnit {
                 heater,
+                transit_s,
                 plane,
                 wind_frac: h.wind_frac.value,
                 flow_frac,

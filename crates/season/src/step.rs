@@ -396,7 +396,7 @@ impl Machine {
             other_w,
             middle_c,
             surface_c: if state.ice_kg > 0.0 {
-                self.ice_top_c(at, cover_on_frac, open, state.ice_kg)
+                self.ice_top_c(at, cover_on_frac, open, state)
             } else {
                 middle_c
             },
@@ -405,20 +405,21 @@ impl Machine {
 
     /// Temperature of the top of the ice, °C: where what the ice conducts is what the air and the sky take.
     ///
-    /// `k/d (0 − T) = −[F(0) + J T]` without the sun, which passes through clear ice; 0 when the ice melts. Snow and
+    /// `k/d (T₀ − T) = −[F(T₀) + J (T − T₀)]` with T₀ = 0 (less when frozen solid), without the sun, which passes through clear ice; 0 when the ice melts. Snow and
     /// the white of old ice are left out.
     ///
     /// Source: Stefan's quasi-steady ice layer (1891), linearised.
     #[inline]
-    fn ice_top_c(&self, at: &Interval<'_>, cover_on_frac: f64, open: bool, ice_kg: f64) -> f64 {
-        let terms = self.terms(at, cover_on_frac, 1.0, open, 0.0, 0.0);
+    fn ice_top_c(&self, at: &Interval<'_>, cover_on_frac: f64, open: bool, state: &State) -> f64 {
+        let below_c = state.water_c.min(0.0);
+        let terms = self.terms(at, cover_on_frac, 1.0, open, below_c, below_c);
         let above = terms
             .evaporation
             .plus(terms.convection)
             .plus(terms.longwave);
-        let thickness_m = ice_kg / (ICE_DENSITY_KG_M3 * self.area_m2);
+        let thickness_m = state.ice_kg / (ICE_DENSITY_KG_M3 * self.area_m2);
         let conductance_w_k = ICE_CONDUCTIVITY_W_M_K * self.area_m2 / thickness_m;
-        (above.w_m2 / (conductance_w_k - above.slope_w_m2_k)).min(0.0)
+        (below_c + above.w_m2 / (conductance_w_k - above.slope_w_m2_k)).min(0.0)
     }
 
     /// Steps `state` through one interval.
@@ -463,7 +464,8 @@ impl Machine {
             pump_heat_w += on * running.pump_heat_w;
             for (i, unit) in self.heaters.iter().enumerate() {
                 let (run, body) = (&pad.running[i], &pad.bodies[i]);
-                let body_w = running.starts * unit.heater.start_heat_j(body, run) / h;
+                let exchanged = unit.exchanged_frac(on * h, running.starts);
+                let body_w = running.starts * exchanged * unit.heater.start_heat_j(body, run) / h;
                 pad.done[i] = HeaterOutcome {
                     heat_w: on * run.heat_w + body_w,
                     gained_w: on * (run.absorbed_w - run.lost_w + run.from_store_w),
@@ -478,7 +480,8 @@ impl Machine {
                 } else {
                     body.body_c
                 };
-                let after = unit.heater.advance(&pad.weather[i], body, run, on, h);
+                let mut after = unit.heater.advance(&pad.weather[i], body, run, on, h);
+                after.body_c = body.body_c + exchanged * (run.body_c - body.body_c);
                 state.heaters[i] = if running.rest_s > 0.0 {
                     unit.heater
                         .rest_body(&pad.weather[i], &after, running.rest_s)

@@ -178,16 +178,16 @@ fn of_the_weather(plan: &Plan, year: &Prepared, season: &Season) -> Vec<Warning>
             .filter(|d| open(*d))
             .count();
         let had = season.days.iter().filter(|d| d.open).count();
-        let last = season
-            .days
+        let last = year
+            .rows
             .last()
-            .map(|d| d.date.to_string())
+            .map(|r| r.start.date().to_string())
             .unwrap_or_default();
         out.push(warning(
             "weather_ends",
             wanted.saturating_sub(had),
             format!(
-                "the weather is no whole year and ends on {last}: of {wanted} days on which the pool is open, {} are not in it and are not counted",
+                "the weather ends on {last}: {} of {wanted} open days are missing",
                 wanted.saturating_sub(had)
             ),
         ));
@@ -200,6 +200,9 @@ const SIPHONED_KWH: f64 = 20.0;
 
 /// Water in the tubes faster than this wears fittings and is seldom what a pump can push, m/s (common practice, no source).
 const FASTEST_M_S: f64 = 3.0;
+
+/// Longest time in the tubes with which the step still follows the outlet, s: half an interval.
+const SLOWEST_S: f64 = 1800.0;
 
 /// A plane that gets less than this share of the sun on level ground faces away from it.
 const FACES_AWAY_FRAC: f64 = 0.85;
@@ -216,27 +219,31 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
     let level_w_m2: f64 = year.rows.iter().map(|r| r.ghi_w_m2).sum();
     for (k, heater) in season.heaters.iter().enumerate() {
         let name = &heater.name;
+        let is_panel = plan
+            .heaters
+            .get(k)
+            .is_some_and(|h| matches!(h.spec, HeaterSpec::Panel(_)));
         // The outlet that was booked is the last one's.
         let outlet_c = season
             .peak_outlet_c
             .filter(|_| k + 1 == season.heaters.len());
-        let hottest_c = heater
-            .peak_stagnation_c
-            .max(outlet_c.unwrap_or(f64::NEG_INFINITY));
+        // A panel's standing temperature is drawn out too far to speak of boiling.
+        let standing_c = if is_panel {
+            f64::NEG_INFINITY
+        } else {
+            heater.peak_stagnation_c
+        };
+        let hottest_c = standing_c.max(outlet_c.unwrap_or(f64::NEG_INFINITY));
         if hottest_c >= boils_c {
             out.push(warning(
                 "boils",
                 0,
                 format!(
-                    "the water in {name} boils (computed {hottest_c:.0} °C, {:.0} °F; boiling is not modelled, so neither is that number): steam, burst hoses, scalds. More flow, no lid, or a smaller heater",
+                    "the water in {name} boils (computed {hottest_c:.0} °C, {:.0} °F; boiling is not modelled, so neither is that number): steam, burst hoses, scalds. Never shut it off full in the sun; more flow, less tube, no lid",
                     fahrenheit(hottest_c)
                 ),
             ));
         }
-        let is_panel = plan
-            .heaters
-            .get(k)
-            .is_some_and(|h| matches!(h.spec, HeaterSpec::Panel(_)));
         if is_panel && heater.peak_stagnation_c > PANEL_TESTED_C {
             out.push(warning(
                 "panel_extrapolated",
@@ -253,6 +260,16 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
                 format!(
                     "without a check valve {name} turns by itself at night and takes {:.0} kWh from the pool: fit a check valve",
                     -heater.siphoned_kwh
+                ),
+            ));
+        }
+        if book.transit_s[k] > SLOWEST_S {
+            out.push(warning(
+                "flow_slow",
+                0,
+                format!(
+                    "at the given flow the water takes {:.0} minutes through {name}: it gets hot and gives little; more flow, or less tube",
+                    book.transit_s[k] / 60.0
                 ),
             ));
         }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use swimdays_quantity::Units;
 use swimdays_report::chart::{
     Chart, WeekView, YearView, season_ledger_chart, telling_week, week_chart, week_from, year_chart,
@@ -35,6 +35,9 @@ pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -
     let weather = weather(args, &scenario)?;
     let answer = Answer::of(&scenario, &weather)?;
 
+    let week = week
+        .map(|asked| shown_week(&answer.season, asked, err))
+        .transpose()?;
     if let (Some(mut output), Some(dir)) = (output, &folder) {
         answer.write(&scenario, &weather, week, &mut output)?;
         output.commit().map_err(report_failure)?;
@@ -60,6 +63,25 @@ pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -
         )?;
     }
     Ok(())
+}
+
+/// First day of the week that is drawn when one from `asked` is wanted; says so where that is another day.
+fn shown_week(season: &Season, asked: MonthDay, err: &mut dyn Write) -> Result<NaiveDate, Failure> {
+    let MonthDay { month, day } = asked;
+    let from = week_from(season, asked).ok_or_else(|| {
+        Failure::input(format!(
+            "--week {month:02}-{day:02}: the weather has no such day; choose one that is in it"
+        ))
+    })?;
+    if (from.month(), from.day()) != (month, day) {
+        writeln!(
+            err,
+            "--week {month:02}-{day:02}: the run ends within that week; drawn is the last whole one, from {:02}-{:02}",
+            from.month(),
+            from.day()
+        )?;
+    }
+    Ok(from)
 }
 
 /// The scenario with what the command line changes in it; all that is wrong at once, the weather file included.
@@ -203,7 +225,7 @@ impl Answer {
         &self,
         scenario: &Scenario,
         weather: &WeatherYear,
-        week: Option<MonthDay>,
+        week: Option<NaiveDate>,
         output: &mut OutputFolder,
     ) -> Done {
         let style = Style::light();
@@ -234,7 +256,7 @@ impl Answer {
         &self,
         scenario: &Scenario,
         weather: &WeatherYear,
-        week: Option<MonthDay>,
+        week: Option<NaiveDate>,
     ) -> Vec<Chart> {
         let plan = &scenario.plan;
         let style = Style::light();
@@ -260,9 +282,7 @@ impl Answer {
             ),
             season_ledger_chart(&self.season, has_heaters, &place, &style),
         ];
-        let from = week
-            .and_then(|day| week_from(&self.season, day))
-            .or_else(|| telling_week(&self.season));
+        let from = week.or_else(|| telling_week(&self.season));
         if let (Some(hourly), Some(from)) = (&self.season.hourly, from) {
             let noon = from.and_hms_opt(12, 0, 0).unwrap_or_default();
             charts.push(week_chart(
