@@ -47,7 +47,7 @@ fn season_days(bencher: Bencher) {
     bencher.bench(|| run(black_box(&scenario.plan), black_box(&year), Detail::Days).expect("season"));
 }
 
-/// One pass through the year from a given start: 8760 steps and nothing else repeated.
+/// One pass through the year from a given start, open all year: 8760 steps and nothing repeated.
 #[divan::bench(sample_count = 50)]
 fn one_pass(bencher: Bencher) {
     let (mut scenario, weather) = sample();

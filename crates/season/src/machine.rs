@@ -1,6 +1,6 @@
 //! A plan in the form in which it is stepped: areas, capacities, tables; built once, read every interval.
 
-use swimdays_collector::Heater;
+use swimdays_collector::{Heater, HeaterSpec};
 use swimdays_pool::{Cover, Ground, OpenWater, Walls};
 use swimdays_properties::water;
 use swimdays_pump::{Control, Limits};
@@ -29,6 +29,8 @@ pub(crate) struct HeaterUnit {
     pub height_above_water_m: f64,
     /// Time for the water in the tubes to pass, s.
     pub transit_s: f64,
+    /// Lies in or on something that remembers, pump or no pump.
+    pub is_deck: bool,
 }
 
 impl HeaterUnit {
@@ -252,6 +254,7 @@ fn heater_units(
             Ok(HeaterUnit {
                 heater,
                 transit_s,
+                is_deck: matches!(h.spec, HeaterSpec::Deck(_)),
                 plane,
                 wind_frac: h.wind_frac.value,
                 flow_frac,

@@ -499,7 +499,15 @@ impl Machine {
                 };
                 heaters_w += siphon_w;
                 pad.start_body_c[i] = f64::NAN;
-                state.heaters[i] = unit.heater.rest(&pad.weather[i], &state.heaters[i], h);
+                state.heaters[i] = if open || unit.is_deck {
+                    unit.heater.rest(&pad.weather[i], &state.heaters[i], h)
+                } else {
+                    // Drained for the season: an empty tube follows the air.
+                    HeaterState {
+                        body_c: row.air_c,
+                        ..state.heaters[i]
+                    }
+                };
             }
         }
         let (other_flows_w, _) = terms.sum();
