@@ -320,3 +320,25 @@ impl Layout {
         Ok(())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_form_of_2017_gives_the_same_heat() {
+        let c = Coefficients2017 {
+            eta0_b_frac: 0.85,
+            a1_w_m2_k: 22.0,
+            a3_j_m3_k: 4.0,
+            a4_frac: 0.80,
+            a6_s_m: 0.02,
+        };
+        let panel = PanelSpec::from_2017_form(1.0, &c, 1e4, 0.0);
+        // By hand at u = 1.5 m/s (u′ = −1.5), G 800, E_L − σT⁴ −100 W/m², rise 5 K:
+        // 0.85·800 + 0.02·1.5·800 − 0.80·100·(wind's share) − (22 − 4·1.5)·5, where the form with u lets the wind act on the sky
+        // as on the sun: 0.88/0.91 of 80 W/m². 680 + 24 − 77.363 − 80 = 546.637.
+        let found = crate::panel_heat_w_m2(&panel, 1.5, 800.0, -100.0, 5.0);
+        assert!((found - 546.637).abs() < 1e-3, "{found}");
+    }
+}

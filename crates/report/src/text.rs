@@ -136,11 +136,12 @@ impl Page<'_> {
         let s = self.s;
         let mut parts = Vec::new();
         if s.pump_hours > 0.0 && !s.heaters.is_empty() {
-            let took = format!(
-                "{}, {} more",
-                tied(&format!("{} h", rough(s.pump_hours))),
-                kwh(s.pump_kwh)
-            );
+            let hours = tied(&format!("{} h", rough(s.pump_hours)));
+            let took = if s.pump_kwh >= 0.5 {
+                format!("{hours}, {} more", kwh(s.pump_kwh))
+            } else {
+                format!("{hours}, in which the filter runs anyway")
+            };
             parts.push(match s.pump_cost {
                 Some(cost) => format!("pumping {} ({took})", self.money(cost)),
                 None if s.pump_kwh > 0.0 => format!("pumping {took} (no price given)"),

@@ -11,17 +11,20 @@
 )]
 
 mod fixture;
+#[path = "fixture/views.rs"]
+mod views;
 
 use chrono::TimeDelta;
 use fixture::{Invented, TARGET_C, TOO_HOT_C, season};
 use resvg::usvg;
 use swimdays_report::Units;
 use swimdays_report::chart::{
-    Bar, Chart, LedgerView, PNG_PIXELS_PER_METRE, PNG_SCALE, Shape, WeekView, YearView,
-    ledger_chart, season_ledger_chart, telling_week, week_chart, week_from, year_chart,
+    Bar, Chart, PNG_PIXELS_PER_METRE, PNG_SCALE, Shape, YearView, season_ledger_chart,
+    telling_week, week_from, year_chart,
 };
 use swimdays_report::style::{Ground, Ink, Style, text_width_px};
-use swimdays_season::{MonthDay, Season};
+use swimdays_season::MonthDay;
+use views::{ledger, week, year};
 
 /// Rounding of the SVG's positions to 1/8 px.
 const ROUNDED_PX: f64 = 0.25;
@@ -29,42 +32,6 @@ const ROUNDED_PX: f64 = 0.25;
 const KERNING_FRAC: f64 = 0.03;
 /// Series are converted, not computed: equal but for the rounding of a conversion.
 const SAME: f64 = 1e-9;
-
-fn year(season: &Season, units: Units) -> Chart {
-    let view = YearView {
-        days: &season.days,
-        target_c: TARGET_C,
-        too_hot_c: TOO_HOT_C,
-        range: Some((70, 104)),
-        place: "Back yard, invented weather",
-        units,
-    };
-    year_chart(&view, &Style::light())
-}
-
-fn ledger(season: &Season, first_month: usize, has_heaters: bool) -> Chart {
-    let view = LedgerView {
-        by_month_kwh: &season.heat_by_month_kwh,
-        first_month,
-        has_heaters,
-        place: "Back yard",
-    };
-    ledger_chart(&view, &Style::light())
-}
-
-fn week(season: &Season, units: Units, has_heaters: bool) -> Chart {
-    let view = WeekView {
-        hourly: season.hourly.as_ref().unwrap(),
-        from: telling_week(season).unwrap(),
-        target_c: TARGET_C,
-        too_hot_c: TOO_HOT_C,
-        summer_time: true,
-        has_heaters,
-        place: "Back yard, invented weather",
-        units,
-    };
-    week_chart(&view, &Style::light())
-}
 
 /// Charts of seasons of many kinds: hot and cold, north and south, with a large board, a small one and none.
 fn gallery() -> Vec<(String, Chart)> {

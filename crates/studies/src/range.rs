@@ -180,4 +180,18 @@ mod tests {
         // By hand: frac(0.5 + √2) = 0.914 214, and ln(0.914 214/0.085 786)/ln 9 = 1.0769.
         assert!((draws(1)[0].wind_at_water - 1.076_9).abs() < 1e-4);
     }
+
+    #[test]
+    fn a_range_beyond_the_usual_is_not_cut() {
+        // By hand: 1.4 with ends 1.3 and 1.5; the middle is itself, the high end 1.5.
+        let wide = Ranged {
+            value: 1.4,
+            low: 1.3,
+            high: 1.5,
+        };
+        for (position, expected) in [(0.0, 1.4), (1.0, 1.5), (-1.0, 1.3)] {
+            let found = wide.at(position).clamp(0.0, NO_END);
+            assert!((found - expected).abs() < 1e-12, "{found}");
+        }
+    }
 }

@@ -97,7 +97,7 @@ flow = "20 L/min"
 hours = "8:30-18:00"
 "#;
 
-/// The four plans of this check, on two samples.
+/// The plans of this check, each on one of the samples.
 pub(crate) fn plans() -> Vec<(&'static str, Ran)> {
     let text = |text: &str| scenario_text(text, &[]).plan;
     vec![

@@ -22,7 +22,7 @@ use std::path::Path;
 use swimdays_scenario::Scenario;
 use swimdays_season::{Detail, MonthDay, Plan, Prepared, Season, run};
 use swimdays_tests::{outside_folder, root};
-use swimdays_weather::WeatherYear;
+use swimdays_weather::{Columns, WeatherYear};
 
 /// Real years in the packages that `.ci/run` installs: file, short name.
 ///
@@ -181,4 +181,21 @@ pub(crate) fn closes(ran: &Ran, what: &str) {
         "{what}: residual {} of {gross} kWh",
         ledger.residual()
     );
+}
+
+/// Every column of a weather year through `f`.
+pub(crate) fn mapped(columns: &Columns, f: impl Fn(&Vec<f64>) -> Vec<f64>) -> Columns {
+    Columns {
+        air_c: f(&columns.air_c),
+        dew_point_c: f(&columns.dew_point_c),
+        pressure_pa: f(&columns.pressure_pa),
+        wind_m_s: f(&columns.wind_m_s),
+        ghi_w_m2: f(&columns.ghi_w_m2),
+        dni_w_m2: f(&columns.dni_w_m2),
+        dhi_w_m2: f(&columns.dhi_w_m2),
+        infrared_w_m2: columns.infrared_w_m2.as_ref().map(&f),
+        sky_cover_frac: columns.sky_cover_frac.as_ref().map(&f),
+        rain_mm: columns.rain_mm.as_ref().map(&f),
+        albedo_frac: columns.albedo_frac.as_ref().map(&f),
+    }
 }

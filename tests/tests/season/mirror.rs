@@ -5,9 +5,9 @@ use swimdays_collector::HeaterSpec;
 use swimdays_season::{Plan, Shell, SummerTime};
 use swimdays_solar::{Obstruction, Orbit};
 use swimdays_tests::validation;
-use swimdays_weather::{Columns, Place, WeatherYear, YearKind};
+use swimdays_weather::{Place, WeatherYear, YearKind};
 
-use crate::{REAL_YEARS, Ran, real_year, sample, scenario, scenario_text};
+use crate::{REAL_YEARS, Ran, mapped, real_year, sample, scenario, scenario_text};
 
 /// On an orbit with neither eccentricity nor equation of time only rounding differs.
 const EXACT_K: f64 = 1e-9;
@@ -49,24 +49,12 @@ fn mirrored_plan(plan: &Plan) -> Plan {
 fn days_364(file: &str, infrared: bool) -> WeatherYear {
     let year = sample(file);
     let n = 364 * 24;
-    let cut = |c: &Vec<f64>| c[..n].to_vec();
-    let c = &year.columns;
-    WeatherYear {
-        columns: Columns {
-            air_c: cut(&c.air_c),
-            dew_point_c: cut(&c.dew_point_c),
-            pressure_pa: cut(&c.pressure_pa),
-            wind_m_s: cut(&c.wind_m_s),
-            ghi_w_m2: cut(&c.ghi_w_m2),
-            dni_w_m2: cut(&c.dni_w_m2),
-            dhi_w_m2: cut(&c.dhi_w_m2),
-            infrared_w_m2: c.infrared_w_m2.as_ref().filter(|_| infrared).map(cut),
-            sky_cover_frac: None,
-            rain_mm: c.rain_mm.as_ref().map(cut),
-            albedo_frac: c.albedo_frac.as_ref().map(cut),
-        },
-        ..year
+    let mut columns = mapped(&year.columns, |c| c[..n].to_vec());
+    columns.sky_cover_frac = None;
+    if !infrared {
+        columns.infrared_w_m2 = None;
     }
+    WeatherYear { columns, ..year }
 }
 
 fn mirrored_weather(weather: &WeatherYear) -> WeatherYear {
@@ -246,21 +234,8 @@ fn turned(weather: &WeatherYear) -> WeatherYear {
         out.rotate_right(shift);
         out
     };
-    let c = &weather.columns;
     WeatherYear {
-        columns: Columns {
-            air_c: turn(&c.air_c),
-            dew_point_c: turn(&c.dew_point_c),
-            pressure_pa: turn(&c.pressure_pa),
-            wind_m_s: turn(&c.wind_m_s),
-            ghi_w_m2: turn(&c.ghi_w_m2),
-            dni_w_m2: turn(&c.dni_w_m2),
-            dhi_w_m2: turn(&c.dhi_w_m2),
-            infrared_w_m2: c.infrared_w_m2.as_ref().map(turn),
-            sky_cover_frac: c.sky_cover_frac.as_ref().map(turn),
-            rain_mm: c.rain_mm.as_ref().map(turn),
-            albedo_frac: c.albedo_frac.as_ref().map(turn),
-        },
+        columns: mapped(&weather.columns, turn),
         place: Place {
             latitude_deg: -weather.place.latitude_deg,
             ..weather.place.clone()

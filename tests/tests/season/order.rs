@@ -1,9 +1,9 @@
 //! What must be more when something is more.
 
 use swimdays_tests::validation;
-use swimdays_weather::{Columns, WeatherYear};
+use swimdays_weather::WeatherYear;
 
-use crate::{Ran, mean_water_c, real_year, sample, scenario_and};
+use crate::{Ran, mapped, mean_water_c, real_year, sample, scenario_and};
 
 /// Same equations, same numbers: whether a measure is written and off, or not written at all.
 const SAME_K: f64 = 1e-12;
@@ -247,26 +247,14 @@ fn cut(weather: &WeatherYear, minutes: u32) -> WeatherYear {
             .flat_map(|v| std::iter::repeat_n(*v, parts))
             .collect::<Vec<f64>>()
     };
-    let c = &weather.columns;
+    let mut columns = mapped(&weather.columns, repeat);
+    // A sum, not a mean.
+    for mm in columns.rain_mm.iter_mut().flatten() {
+        *mm *= share;
+    }
     WeatherYear {
         interval_minutes: minutes,
-        columns: Columns {
-            air_c: repeat(&c.air_c),
-            dew_point_c: repeat(&c.dew_point_c),
-            pressure_pa: repeat(&c.pressure_pa),
-            wind_m_s: repeat(&c.wind_m_s),
-            ghi_w_m2: repeat(&c.ghi_w_m2),
-            dni_w_m2: repeat(&c.dni_w_m2),
-            dhi_w_m2: repeat(&c.dhi_w_m2),
-            infrared_w_m2: c.infrared_w_m2.as_ref().map(repeat),
-            sky_cover_frac: c.sky_cover_frac.as_ref().map(repeat),
-            // A sum, not a mean.
-            rain_mm: c
-                .rain_mm
-                .as_ref()
-                .map(|r| repeat(r).into_iter().map(|mm| mm * share).collect()),
-            albedo_frac: c.albedo_frac.as_ref().map(repeat),
-        },
+        columns,
         ..weather.clone()
     }
 }

@@ -66,32 +66,35 @@ pub fn season_ledger_chart(
 
 /// When the pool is out of use.
 struct Closed {
-    /// Calendar months (0 = January) without an open day.
+    /// Calendar months (0 = January) with closed days only.
     months: [bool; 12],
     /// Whether there is any closed day.
     some: bool,
     /// Whether a cover is used, but on no closed day.
     uncovered: bool,
+    /// Whether the run is shorter than a year.
+    part_year: bool,
 }
 
 impl Closed {
     fn of(season: &Season) -> Self {
-        let mut months = [true; 12];
-        let (mut some, mut covered_open, mut covered_closed) = (false, false, false);
+        let (mut open, mut closed) = ([false; 12], [false; 12]);
+        let (mut covered_open, mut covered_closed) = (false, false);
         for day in &season.days {
             let covered = day.cover_h > 0.0;
             if day.open {
-                months[month_index(day.date)] = false;
+                open[month_index(day.date)] = true;
                 covered_open |= covered;
             } else {
-                some = true;
+                closed[month_index(day.date)] = true;
                 covered_closed |= covered;
             }
         }
         Self {
-            months,
-            some,
+            months: std::array::from_fn(|m| closed[m] && !open[m]),
+            some: closed.contains(&true),
             uncovered: covered_open && !covered_closed,
+            part_year: season.days.len() < 365,
         }
     }
 }
@@ -113,14 +116,20 @@ fn title(view: &LedgerView<'_>) -> String {
     }
 }
 
-fn subtitle(place: &str, closed: Option<&Closed>) -> String {
-    let closed = match closed {
+fn subtitle(place: &str, closed_of: Option<&Closed>) -> String {
+    let closed = match closed_of {
         Some(c) if !c.some => "",
         Some(c) if c.uncovered => "; the closed pool lies uncovered",
         Some(_) => ", also while the pool is closed",
         None => ", the closed season with it",
     };
-    format!("Whole year by month{closed}. {place}")
+    let part = closed_of.is_some_and(|c| c.part_year);
+    let what = if part {
+        "The days run, by month"
+    } else {
+        "Whole year by month"
+    };
+    format!("{what}{closed}. {place}")
 }
 
 fn draw(view: &LedgerView<'_>, closed: Option<&Closed>, style: &Style) -> Chart {
