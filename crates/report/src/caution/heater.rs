@@ -43,7 +43,7 @@ const fn is_plastic(material: TubeMaterial) -> bool {
 }
 
 /// What these heaters raise by their kind, place and heat; the most pressing first.
-pub(super) fn own(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: Units) {
+pub(super) fn own(out: &mut Vec<Caution>, plan: &Plan) {
     let any = |which: fn(&HeaterPlan) -> bool| plan.heaters.iter().any(which);
     if any(|h| matches!(&h.spec, HeaterSpec::Board(b) if b.lid.is_some())) {
         add(
@@ -76,7 +76,6 @@ pub(super) fn own(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: U
             "velocity pressure 0.00256 V² psf, ASCE 7; EN 1991-1-4",
         );
     }
-    softening(out, plan, season, units);
     if any(is_buried) {
         add(
             out,
@@ -89,7 +88,7 @@ pub(super) fn own(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: U
     }
 }
 
-fn softening(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: Units) {
+pub(super) fn softening(out: &mut Vec<Caution>, plan: &Plan, season: &Season, units: Units) {
     let hottest = plan
         .heaters
         .iter()

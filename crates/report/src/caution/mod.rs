@@ -44,7 +44,7 @@ pub fn cautions(plan: &Plan, season: &Season, units: Units) -> Vec<Caution> {
     boiling(&mut out, season, units);
     scald(&mut out, season, units);
     warm_pool(&mut out, plan, season, units);
-    heater::own(&mut out, plan, season, units);
+    heater::own(&mut out, plan);
     if matches!(plan.pool.shell, Shell::AboveGround { .. }) {
         above_ground(&mut out);
     }
@@ -62,6 +62,8 @@ pub fn cautions(plan: &Plan, season: &Season, units: Units) -> Vec<Caution> {
     if plan.pump.is_some() {
         suction(&mut out);
     }
+    // Behind what can kill: a softened tube also has its own note.
+    heater::softening(&mut out, plan, season, units);
     if !plan.heaters.is_empty() {
         heater::any(&mut out, plan, season, units);
     }
