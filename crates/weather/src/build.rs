@@ -4,6 +4,7 @@ use swimdays_properties::moist_air::{
     pressure_at_altitude_pa, saturation_pressure_and_slope, saturation_pressure_pa,
 };
 
+use crate::ReadOptions;
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::gaps::{Filled, fill};
@@ -14,12 +15,16 @@ use crate::timeline::{Timeline, timeline};
 use crate::year::{Columns, Note, NoteKind, WeatherYear};
 
 /// Makes the weather year of one file.
-pub(crate) fn build(source: &Source<'_>, raw: Raw) -> Result<WeatherYear, WeatherError> {
+pub(crate) fn build(
+    source: &Source<'_>,
+    raw: Raw,
+    _options: &ReadOptions,
+) -> Result<WeatherYear, WeatherError> {
     let timeline = timeline(source, &raw)?;
     let mut builder = Builder {
         source,
         raw: &raw,
-        notes: timeline.notes.clone(),
+        notes: raw.notes.iter().chain(&timeline.notes).cloned().collect(),
         timeline,
     };
     let air_c = builder.needed(Column::Air)?;
@@ -54,7 +59,8 @@ pub(crate) fn build(source: &Source<'_>, raw: Raw) -> Result<WeatherYear, Weathe
             rain_mm,
             albedo_frac,
         },
-        radiation_shift_minutes: 0.0,
+        radiation_shift_minutes: raw.declared_shift_minutes,
+        normals: None,
         notes,
         place: raw.place,
     };

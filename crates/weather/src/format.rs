@@ -6,12 +6,12 @@ use crate::error::WeatherError;
 use crate::raw::Raw;
 use crate::text::{Source, quoted};
 use crate::year::Format;
-use crate::{epw, tmy3};
+use crate::{ReadOptions, epw, nsrdb, plain, pvgis, tmy2, tmy3};
 
 struct Reader {
     format: Format,
     recognises: fn(&Source<'_>) -> bool,
-    read: fn(&Source<'_>) -> Result<Raw, WeatherError>,
+    read: fn(&Source<'_>, &ReadOptions) -> Result<Raw, WeatherError>,
     /// What gives the format away, for the message when none fits.
     mark: &'static str,
 }
@@ -20,21 +20,45 @@ const READERS: &[Reader] = &[
     Reader {
         format: Format::Tmy3,
         recognises: tmy3::recognises,
-        read: tmy3::read,
+        read: |source, _| tmy3::read(source),
         mark: "second line starting `Date (MM/DD/YYYY),Time (HH:MM)`",
     },
     Reader {
         format: Format::Epw,
         recognises: epw::recognises,
-        read: epw::read,
+        read: |source, _| epw::read(source),
         mark: "first line starting `LOCATION,`",
+    },
+    Reader {
+        format: Format::Nsrdb,
+        recognises: nsrdb::recognises,
+        read: nsrdb::read,
+        mark: nsrdb::MARK,
+    },
+    Reader {
+        format: Format::Pvgis,
+        recognises: pvgis::recognises,
+        read: pvgis::read,
+        mark: pvgis::MARK,
+    },
+    Reader {
+        format: Format::Tmy2,
+        recognises: tmy2::recognises,
+        read: tmy2::read,
+        mark: tmy2::MARK,
+    },
+    Reader {
+        format: Format::Plain,
+        recognises: plain::recognises,
+        read: plain::read,
+        mark: plain::MARK,
     },
 ];
 
 /// Reads the rows of a file by the format that recognises it.
-pub(crate) fn read(source: &Source<'_>) -> Result<Raw, WeatherError> {
+pub(crate) fn read(source: &Source<'_>, options: &ReadOptions) -> Result<Raw, WeatherError> {
     if let Some(reader) = READERS.iter().find(|reader| (reader.recognises)(source)) {
-        return (reader.read)(source);
+        return (reader.read)(source, options);
     }
     let first = source
         .lines()

@@ -29,10 +29,16 @@ mod error;
 mod format;
 mod gaps;
 mod judge;
+pub mod normals;
+mod nsrdb;
+mod plain;
+mod pvgis;
 mod raw;
 mod text;
 mod timeline;
+mod tmy2;
 mod tmy3;
+mod unpack;
 pub mod write;
 mod year;
 
@@ -42,14 +48,31 @@ pub use column::{Column, Limits};
 pub use error::WeatherError;
 pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear, YearKind};
 
+/// What the reader of a file may be told.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ReadOptions {
+    /// Longest gap that is filled, hours, where more than the usual shall be: see [`Column::longest_filled_gap_minutes`].
+    pub fill_hours: Option<f64>,
+    /// Local standard time minus UTC, hours: for files in UTC that do not say it. A file that says it is believed.
+    pub utc_offset_h: Option<f64>,
+}
+
 /// Reads a weather file. Its format is recognised by its content, never by its name.
 ///
 /// # Errors
 /// [`WeatherError::Unreadable`] when the file cannot be opened; else as [`parse`].
 pub fn read(path: &Path) -> Result<WeatherYear, WeatherError> {
+    read_with(path, &ReadOptions::default())
+}
+
+/// As [`read`], with options.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_with(path: &Path, options: &ReadOptions) -> Result<WeatherYear, WeatherError> {
     let label = path.display().to_string();
     match std::fs::read(path) {
-        Ok(bytes) => parse(&bytes, &label),
+        Ok(bytes) => parse_with(&bytes, &label, options),
         Err(error) => Err(WeatherError::Unreadable {
             label: label.into(),
             reason: error.to_string().into(),
@@ -62,6 +85,19 @@ pub fn read(path: &Path) -> Result<WeatherYear, WeatherError> {
 /// # Errors
 /// What is wrong, where, and what to do: see [`WeatherError`].
 pub fn parse(bytes: &[u8], label: &str) -> Result<WeatherYear, WeatherError> {
-    let source = text::Source::new(bytes, label);
-    build::build(&source, format::read(&source)?)
+    parse_with(bytes, label, &ReadOptions::default())
+}
+
+/// As [`parse`], with options.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_with(
+    bytes: &[u8],
+    label: &str,
+    options: &ReadOptions,
+) -> Result<WeatherYear, WeatherError> {
+    let unpacked = unpack::unpack(bytes, label)?;
+    let source = text::Source::new(&unpacked, label);
+    build::build(&source, format::read(&source, options)?, options)
 }

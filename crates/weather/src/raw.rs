@@ -5,7 +5,7 @@ use chrono::NaiveDateTime;
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::text::{CellRule, Source};
-use crate::year::{Format, Place};
+use crate::year::{Format, Note, Place};
 
 /// The rows of one file, before they are made consecutive and whole.
 pub(crate) struct Raw {
@@ -22,6 +22,11 @@ pub(crate) struct Raw {
     pub(crate) values: [Vec<f64>; Column::VALUES.len()],
     /// Name of each column, for messages.
     pub(crate) titles: [String; Column::VALUES.len()],
+    /// How much later than the middle of its interval the radiation lies by the format's own words, minutes; 0 for means of
+    /// the interval.
+    pub(crate) declared_shift_minutes: f64,
+    /// What the reader itself has to say: a time zone that it had to guess, a column that it could not use.
+    pub(crate) notes: Vec<Note>,
     /// Hours over which the rain of each row fell; empty or NaN: its own interval.
     pub(crate) rain_hours: Vec<f64>,
 }
@@ -37,6 +42,8 @@ impl Raw {
             lines: Vec::new(),
             values: Default::default(),
             titles: Column::VALUES.map(|column| column.name().to_owned()),
+            declared_shift_minutes: 0.0,
+            notes: Vec::new(),
             rain_hours: Vec::new(),
         }
     }

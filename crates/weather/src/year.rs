@@ -3,6 +3,7 @@
 use chrono::{Datelike, NaiveDateTime, TimeDelta};
 
 use crate::column::Column;
+use crate::normals::Known;
 
 /// Calendar year that labels the intervals of a typical year: not a leap year.
 pub const TYPICAL_YEAR: i32 = 2001;
@@ -22,8 +23,11 @@ pub struct WeatherYear {
     pub interval_minutes: u32,
     /// The values, one for each interval.
     pub columns: Columns,
-    /// How much later than its label the radiation really lies, minutes. The readers give 0: nothing is measured yet.
+    /// How much later than the middle of its interval the radiation really lies, minutes: as the format declares it, or as
+    /// measured against the sun where the two differ.
     pub radiation_shift_minutes: f64,
+    /// What was known of the place, when the year was made from monthly normals and not read.
+    pub normals: Option<Known>,
     /// What was filled, derived, not given, or looks doubtful.
     pub notes: Vec<Note>,
 }
@@ -51,6 +55,16 @@ pub enum Format {
     Tmy3,
     /// EnergyPlus weather file.
     Epw,
+    /// CSV of the US National Solar Radiation Database.
+    Nsrdb,
+    /// CSV of the European Photovoltaic Geographical Information System: typical year or hourly series.
+    Pvgis,
+    /// Typical-meteorological-year file of fixed width, second edition.
+    Tmy2,
+    /// Our own CSV with units in the column names.
+    Plain,
+    /// No file of hours: a year made from twelve monthly normals.
+    Normals,
 }
 
 impl Format {
@@ -60,6 +74,11 @@ impl Format {
         match self {
             Self::Tmy3 => "TMY3 CSV",
             Self::Epw => "EPW",
+            Self::Nsrdb => "NSRDB CSV",
+            Self::Pvgis => "PVGIS CSV",
+            Self::Tmy2 => "TMY2",
+            Self::Plain => "plain CSV",
+            Self::Normals => "monthly normals",
         }
     }
 }

@@ -93,6 +93,7 @@ fn day_of(kind: YearKind, interval_minutes: u32, days: u32, noise: &[f64]) -> We
             albedo_frac: optional(10, 0.0, 1.0),
         },
         radiation_shift_minutes: 0.0,
+        normals: None,
         notes: Vec::new(),
     }
 }

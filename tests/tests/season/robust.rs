@@ -178,6 +178,7 @@ fn weather(case: &Case) -> WeatherYear {
         interval_minutes: case.interval,
         columns: c,
         radiation_shift_minutes: 0.0,
+        normals: None,
         notes: Vec::new(),
     }
 }

@@ -116,6 +116,7 @@ pub(crate) fn make(climate: &Climate) -> WeatherYear {
         interval_minutes: 60,
         columns,
         radiation_shift_minutes: 0.0,
+        normals: None,
         notes: Vec::new(),
     }
 }
