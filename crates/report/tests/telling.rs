@@ -194,6 +194,7 @@ fn what_of_the_weather_is_not_measured_is_told() {
         kind,
         column,
         intervals,
+        first: None,
         text: "told in full in summary.json".into(),
     };
     weather.place.name = "unknown".into();

@@ -82,6 +82,7 @@ impl Builder<'_> {
                 kind,
                 column,
                 intervals,
+                first: None,
                 text: text.into(),
             });
         }

@@ -29,6 +29,7 @@ pub(crate) fn doubts(year: &mut WeatherYear) {
                 kind: NoteKind::Doubtful,
                 column,
                 intervals,
+                first: None,
                 text,
             });
         }

@@ -124,6 +124,7 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
             kind: NoteKind::Derived,
             column: Column::Time,
             intervals: leap_rows,
+            first: None,
             text: format!("{leap_rows} intervals of 29 February left out: a typical year has none"),
         });
     }
@@ -132,6 +133,7 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
             kind: NoteKind::Derived,
             column: Column::Time,
             intervals: out.rows.len(),
+            first: None,
             text: format!(
                 "the file leaves out 29 February of a leap year: treated as a typical year, labelled {TYPICAL_YEAR}"
             ),
@@ -142,6 +144,7 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
             kind: NoteKind::Filled,
             column: Column::Time,
             intervals: missing_rows,
+            first: None,
             text: format!(
                 "{missing_rows} rows are missing in the file and were filled from their neighbours"
             ),
@@ -209,6 +212,7 @@ fn start_on_new_year(out: &mut Timeline, interval_minutes: u32) {
         kind: NoteKind::Derived,
         column: Column::Time,
         intervals: out.rows.len(),
+        first: None,
         text:
             "the file starts within the year: turned so that the typical year starts on 1 January"
                 .into(),

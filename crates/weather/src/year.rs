@@ -128,8 +128,33 @@ pub struct Note {
     pub column: Column,
     /// How many intervals it concerns.
     pub intervals: usize,
+    /// The first of these intervals, where there is one to point at.
+    pub first: Option<usize>,
     /// A sentence for people.
     pub text: String,
+}
+
+impl Note {
+    /// A note that points at no interval.
+    #[must_use]
+    pub fn new(kind: NoteKind, column: Column, intervals: usize, text: impl Into<String>) -> Self {
+        Self {
+            kind,
+            column,
+            intervals,
+            first: None,
+            text: text.into(),
+        }
+    }
+
+    /// The same note, pointing at its first interval.
+    #[must_use]
+    pub fn at(self, first: usize) -> Self {
+        Self {
+            first: Some(first),
+            ..self
+        }
+    }
 }
 
 /// Kinds of [`Note`].
