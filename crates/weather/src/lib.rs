@@ -34,6 +34,7 @@ mod nsrdb;
 mod plain;
 mod pvgis;
 mod raw;
+mod summary;
 mod text;
 mod timeline;
 mod tmy2;
@@ -46,6 +47,7 @@ use std::path::Path;
 
 pub use column::{Column, Limits};
 pub use error::WeatherError;
+pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
 pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear, YearKind};
 
 /// What the reader of a file may be told.
