@@ -35,6 +35,7 @@ mod plain;
 mod pvgis;
 mod raw;
 mod summary;
+mod sun_check;
 mod text;
 mod timeline;
 mod tmy2;
@@ -48,6 +49,7 @@ use std::path::Path;
 pub use column::{Column, Limits};
 pub use error::WeatherError;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
+pub use sun_check::{Cause, LARGEST_SHIFT_MINUTES, NOISE_MINUTES, SunCheck, SunVerdict, sun_check};
 pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear, YearKind};
 
 /// What the reader of a file may be told.

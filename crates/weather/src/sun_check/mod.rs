@@ -1,0 +1,103 @@
+//! Is the radiation where the sun is? The file's clock, place and time convention held against the sky.
+//!
+//! [`sun_check`] measures how much later than the middle of its interval the radiation lies: the median of the clearest days
+//! (`noon`). A reader declares an offset by its format's words; where the measured one differs by more than [`NOISE_MINUTES`],
+//! the measured one is used. Offsets beyond [`LARGEST_SHIFT_MINUTES`] are no convention of any format but a wrong clock or place: they are
+//! told with what would make them fit (`cause`), and not applied.
+//!
+//! Worth knowing why it matters: files of one format differ by up to 40 minutes, and a plane facing east or west then has its sun when the
+//! sun is not there.
+
+mod cause;
+mod noon;
+
+pub use cause::Cause;
+pub(crate) use noon::{Measured, Series, measure};
+
+use crate::year::{Place, WeatherYear};
+
+/// Measured offsets nearer to the used one than this are left alone, minutes.
+///
+/// Two to three times what the method errs by on clear-sky years and on real files whose convention is certain (see VALIDATION.md); what
+/// hazier afternoons can feign, too.
+pub const NOISE_MINUTES: f64 = 5.0;
+
+/// Larger offsets mean a wrong time zone or place, minutes: the labels of an hour and daylight-saving time
+/// together reach 90.
+pub const LARGEST_SHIFT_MINUTES: f64 = 90.0;
+
+/// What holding the radiation against the sun gave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SunCheck {
+    /// Clear days that gave the figures, at most 20.
+    pub days: usize,
+    /// How much later than the middle of its interval the radiation lies, minutes, in the sense of
+    /// [`WeatherYear::radiation_shift_minutes`]: the median of the days.
+    pub shift_minutes: f64,
+    /// Interquartile range of the days, minutes.
+    pub spread_minutes: f64,
+    /// What that means.
+    pub verdict: SunVerdict,
+}
+
+/// What the measured offset means for the year that was checked.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum SunVerdict {
+    /// The year's [`WeatherYear::radiation_shift_minutes`] is right within [`NOISE_MINUTES`].
+    Agrees,
+    /// Radiation and sun are apart by more than that, but by no more than [`LARGEST_SHIFT_MINUTES`]. No year that was read from a
+    /// file is so: the reader has used the measured offset.
+    Apart,
+    /// Time zone or place are wrong. The causes that would make it fit, the likeliest first.
+    WrongClockOrPlace(Vec<Cause>),
+}
+
+/// Holds the radiation of a year against the sun; `None` when it has too few clear days (fewer than five).
+#[must_use]
+pub fn sun_check(year: &WeatherYear) -> Option<SunCheck> {
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "seconds of a calendar fit a f64 exactly"
+    )]
+    let first_s = year.first_start.and_utc().timestamp() as f64;
+    let series = Series {
+        ghi_w_m2: &year.columns.ghi_w_m2,
+        first_unix_s: first_s - year.place.utc_offset_h * 3600.0,
+        interval_s: year.interval_s(),
+        place: &year.place,
+    };
+    let measured = measure(&series)?;
+    Some(judged(&series, &measured, year.radiation_shift_minutes))
+}
+
+/// The verdict over a year whose radiation is used with the shift `used_minutes`.
+pub(crate) fn judged(series: &Series, measured: &Measured, used_minutes: f64) -> SunCheck {
+    let shift_minutes = -60.0 * measured.late_h;
+    let wrong_hemisphere = cause::wrong_hemisphere(series, &measured.all_days);
+    let verdict = if shift_minutes.abs() > LARGEST_SHIFT_MINUTES || wrong_hemisphere {
+        SunVerdict::WrongClockOrPlace(cause::causes(
+            series.place,
+            measured.late_h,
+            wrong_hemisphere,
+        ))
+    } else if (shift_minutes - used_minutes).abs() > NOISE_MINUTES {
+        SunVerdict::Apart
+    } else {
+        SunVerdict::Agrees
+    };
+    SunCheck {
+        days: measured.days,
+        shift_minutes,
+        spread_minutes: 60.0 * measured.spread_h,
+        verdict,
+    }
+}
+
+/// Where civil clocks may lie against the sun, hours: western China is about three behind.
+pub(crate) const CLOCK_FROM_SUN_H: f64 = 3.5;
+
+/// Civil clock minus the sun's mean clock, −12 to 12 h.
+pub(crate) fn clock_from_sun_h(place: &Place) -> f64 {
+    (place.utc_offset_h - place.longitude_deg / 15.0 + 12.0).rem_euclid(24.0) - 12.0
+}
