@@ -41,6 +41,7 @@ mod timeline;
 mod tmy2;
 mod tmy3;
 mod unpack;
+mod verdict;
 pub mod write;
 mod year;
 
@@ -50,6 +51,7 @@ pub use column::{Column, Limits};
 pub use error::WeatherError;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
 pub use sun_check::{Cause, LARGEST_SHIFT_MINUTES, NOISE_MINUTES, SunCheck, SunVerdict, sun_check};
+pub use verdict::{Grade, Verdict, minutes_off};
 pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear, YearKind};
 
 /// What the reader of a file may be told.
