@@ -3,6 +3,8 @@
 use std::fmt;
 use std::path::PathBuf;
 
+use swimdays_weather::ReadOptions;
+
 /// One thing that is wrong.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -50,7 +52,7 @@ impl fmt::Display for Diagnostic {
 }
 
 /// Everything that is wrong with a scenario, in the order of the file.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct ScenarioErrors {
     /// At least one.
@@ -58,6 +60,8 @@ pub struct ScenarioErrors {
     /// The weather files that are named all the same; whether they can be read is for the caller to find out, so
     /// that it can be told with the rest.
     pub weather: Vec<NamedWeather>,
+    /// How those files are to be read.
+    pub read: ReadOptions,
 }
 
 /// A weather file and where it is named.
@@ -66,6 +70,8 @@ pub struct ScenarioErrors {
 pub struct NamedWeather {
     /// Resolved from the scenario's folder.
     pub path: PathBuf,
+    /// Key under which it is named.
+    key: &'static str,
     /// The scenario, or the `--set` in which it stands.
     file: String,
     line: Option<usize>,
@@ -75,12 +81,14 @@ pub struct NamedWeather {
 
 impl NamedWeather {
     pub(crate) fn new(
+        key: &'static str,
         path: PathBuf,
         (file, line, column): (String, Option<usize>, Option<usize>),
         found: String,
     ) -> Self {
         Self {
             path,
+            key,
             file,
             line,
             column,
@@ -108,6 +116,17 @@ impl ScenarioErrors {
                 advice: advice.to_owned(),
             }],
             weather: Vec::new(),
+            read: ReadOptions::default(),
+        }
+    }
+
+    /// No fault yet: for a scenario that is right and names weather that is not.
+    #[must_use]
+    pub fn none() -> Self {
+        Self {
+            diagnostics: Vec::new(),
+            weather: Vec::new(),
+            read: ReadOptions::default(),
         }
     }
 
@@ -117,7 +136,7 @@ impl ScenarioErrors {
             file: named.file.clone(),
             line: named.line,
             column: named.column,
-            key: "site.weather".to_owned(),
+            key: named.key.to_owned(),
             found: named.found.clone(),
             problem: problem.into(),
             allowed: String::new(),

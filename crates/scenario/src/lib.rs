@@ -12,6 +12,7 @@
 //! (`set`), and it is walked key by key (`walk` and a module for each table).
 
 mod board;
+mod climate;
 mod cover;
 mod deck;
 mod default;
@@ -25,19 +26,23 @@ mod section;
 mod set;
 mod shade;
 mod site;
+mod source;
 mod template;
 mod tube;
+mod twelve;
 mod walk;
 mod words;
 mod write;
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use swimdays_quantity::Units;
 use swimdays_season::Plan;
+use swimdays_weather::ReadOptions;
 
 pub use diagnostic::{Diagnostic, NamedWeather, ScenarioErrors};
+pub use source::{Climate, NormalsSource, WeatherSource};
 pub use template::{Answers, check_answer, template};
 pub use write::with_values;
 
@@ -59,8 +64,10 @@ pub struct Scenario {
     pub plan: Plan,
     /// What is to be printed.
     pub units: Units,
-    /// Weather files, resolved from the scenario's folder; at least one. Whether they exist is not checked.
-    pub weather: Vec<PathBuf>,
+    /// Where the weather comes from; paths are resolved from the scenario's folder. Whether files exist is not checked.
+    pub weather: WeatherSource,
+    /// How weather files are to be read.
+    pub read: ReadOptions,
 }
 
 /// Reads a scenario file with values set on the command line (`"pool.cover.kind=none"`).
@@ -126,9 +133,9 @@ fn walked(
     let mut walk = Walk::new(label, text, sets);
     let unreadable = syntax_errors(&mut walk, text, &syntax);
     set::apply(&mut tree, sets, &mut walk);
-    let (plan, weather) = plan(&mut walk, &tree);
+    let (plan, weather, read) = plan(&mut walk, &tree, folder);
     let units = walk.units;
-    let named = site::named_weather(&walk, &tree, folder);
+    let named = source::named_weather(&walk, &tree, folder);
     let mut errors = walk.errors;
     if !unreadable.is_empty() {
         // What could not be read is reported once; what may be missing only because of it is not reported.
@@ -140,25 +147,20 @@ fn walked(
     }
     diagnostic::sort(&mut errors);
     errors.dedup();
-    if errors.is_empty() {
-        let weather = weather.iter().map(|file| folder.join(file)).collect();
-        (
-            Ok(Scenario {
-                plan,
-                units,
-                weather,
-            }),
-            walk.asked,
-        )
-    } else {
-        (
-            Err(ScenarioErrors {
-                diagnostics: errors,
-                weather: named,
-            }),
-            walk.asked,
-        )
-    }
+    let result = match weather {
+        Some(weather) if errors.is_empty() => Ok(Scenario {
+            plan,
+            units,
+            weather,
+            read,
+        }),
+        _ => Err(ScenarioErrors {
+            diagnostics: errors,
+            weather: named,
+            read,
+        }),
+    };
+    (result, walk.asked)
 }
 
 /// Quotes that word processors put in the place of straight ones.
@@ -222,7 +224,11 @@ const UNITS: Usual<&str> = Usual {
     source: words::source::OWN_CHOICE,
 };
 
-fn plan(walk: &mut Walk<'_>, tree: &document::Table) -> (Plan, Vec<String>) {
+fn plan(
+    walk: &mut Walk<'_>,
+    tree: &document::Table,
+    folder: &Path,
+) -> (Plan, Option<WeatherSource>, ReadOptions) {
     let mut root = Section::root(tree);
     // First, since messages and assumptions are written in them.
     let units = root.word(
@@ -250,7 +256,7 @@ fn plan(walk: &mut Walk<'_>, tree: &document::Table) -> (Plan, Vec<String>) {
     }
     let currency = site::currency(walk, &mut root, tree);
     let site = if root.has("site") {
-        site::site(walk, &mut root)
+        site::site(walk, &mut root, folder)
     } else {
         root.read_elsewhere(walk, "site");
         site::Site::stand_in()
@@ -302,5 +308,5 @@ fn plan(walk: &mut Walk<'_>, tree: &document::Table) -> (Plan, Vec<String>) {
         models,
         assumptions: std::mem::take(&mut walk.assumptions),
     };
-    (plan, site.weather)
+    (plan, site.weather, site.read)
 }

@@ -10,6 +10,7 @@ pub(crate) const MISSING: &str = "is missing";
 fn key_inside(schema: &str) -> (&'static str, &'static str) {
     match schema {
         "site" => ("wind", "sheltered"),
+        "site.normals" => ("table", "my-town.csv"),
         "pool" => ("depth", "4 ft 6 in"),
         "swim" => ("target", "79 F"),
         "heater.tube" => ("length", "200 ft"),

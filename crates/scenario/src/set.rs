@@ -31,6 +31,12 @@ pub(crate) const HEATER_KEYS: &[&str] = &[
 
 /// Table (heaters without names), key, and the keys that a set value of it puts out of force.
 const INSTEAD: &[(&str, &str, &[&str])] = &[
+    ("site", "weather", &["normals"]),
+    ("site", "normals", &["weather", "fill"]),
+    ("site.normals", "sun", &["sunshine"]),
+    ("site.normals", "sunshine", &["sun"]),
+    ("site.normals", "dew_point", &["humidity"]),
+    ("site.normals", "humidity", &["dew_point"]),
     ("site", "wind", &["wind_at_water", "wind_at_water_range"]),
     ("site", "wind_at_water", &["wind", "wind_at_water_range"]),
     ("pool", "depth", &["volume"]),
@@ -124,6 +130,7 @@ fn put(root: &mut Table, steps: &[&str], node: Node, place: &Place) -> Result<()
     let mut schema = String::new();
     let mut steps = parents.iter().peekable();
     while let Some(step) = steps.next() {
+        put_out_of_force(table, &schema, step);
         if !schema.is_empty() {
             schema.push('.');
         }
@@ -176,7 +183,8 @@ fn put(root: &mut Table, steps: &[&str], node: Node, place: &Place) -> Result<()
     Ok(())
 }
 
-fn set_key(table: &mut Table, schema: &str, key: &str, node: Node, place: &Place) {
+/// Takes out what the file says in another way.
+fn put_out_of_force(table: &mut Table, schema: &str, key: &str) {
     for other in instead_of(schema, key) {
         if table
             .get(other)
@@ -185,6 +193,10 @@ fn set_key(table: &mut Table, schema: &str, key: &str, node: Node, place: &Place
             table.remove(other);
         }
     }
+}
+
+fn set_key(table: &mut Table, schema: &str, key: &str, node: Node, place: &Place) {
+    put_out_of_force(table, schema, key);
     match table.entries.iter_mut().find(|e| e.key == key) {
         Some(entry) => {
             entry.node = node;

@@ -8,16 +8,17 @@ use swimdays_season::{
     Models, OtherHeaterKind, OtherHeaterPlan, Prices, Ranged, SitePlan, SummerTime, SwimPlan,
 };
 use swimdays_solar::{Orbit, TranspositionModel};
+use swimdays_weather::ReadOptions;
 
-use crate::diagnostic::NamedWeather;
 use crate::document::{Node, Table, Value};
 use crate::section::Section;
+use crate::source::{self, WeatherSource};
 use crate::walk::{Field, Usual, Walk};
-use crate::words::{source, words};
+use crate::words::{source as from, words};
 
 const SUMMER_TIME: Usual<&str> = Usual {
     value: "none",
-    source: source::OWN_CHOICE,
+    source: from::OWN_CHOICE,
 };
 const WIND: Usual<&str> = Usual {
     value: "suburban",
@@ -25,15 +26,15 @@ const WIND: Usual<&str> = Usual {
 };
 const TARGET_C: Usual<f64> = Usual {
     value: 26.0,
-    source: source::PRACTICE,
+    source: from::PRACTICE,
 };
 const TOO_HOT_C: Usual<f64> = Usual {
     value: 32.0,
-    source: source::PRACTICE,
+    source: from::PRACTICE,
 };
 const SWIM_HOURS: Usual<(f64, f64)> = Usual {
     value: (15.0, 19.0),
-    source: source::OWN_CHOICE,
+    source: from::OWN_CHOICE,
 };
 const SKY_ON_PLANE: Usual<&str> = Usual {
     value: "perez",
@@ -41,7 +42,7 @@ const SKY_ON_PLANE: Usual<&str> = Usual {
 };
 const ALL_MONTHS: Usual<[bool; 12]> = Usual {
     value: [true; 12],
-    source: source::OWN_CHOICE,
+    source: from::OWN_CHOICE,
 };
 
 /// How far above the target an ordinary heater holds the water, K: held at the target itself, the least loss makes it fall
@@ -53,13 +54,15 @@ const SETPOINT: &str =
 /// Share by which a wind share given without its range may be off either way.
 const WIND_RANGE: Usual<f64> = Usual {
     value: 0.25,
-    source: source::ESTIMATE,
+    source: from::ESTIMATE,
 };
 
 /// What `[site]` says.
 pub(crate) struct Site {
     pub(crate) plan: SitePlan,
-    pub(crate) weather: Vec<String>,
+    /// `None` when none is named in a way that can be used.
+    pub(crate) weather: Option<WeatherSource>,
+    pub(crate) read: ReadOptions,
     pub(crate) wind_at_water: Ranged,
     /// The class, when one was named or assumed.
     pub(crate) surroundings: Option<Surroundings>,
@@ -73,16 +76,17 @@ impl Site {
                 summer_time: SummerTime::None,
                 ground_albedo_frac: None,
             },
-            weather: Vec::new(),
+            weather: None,
+            read: ReadOptions::default(),
             wind_at_water: Ranged::exact(0.3),
             surroundings: None,
         }
     }
 }
 
-pub(crate) fn site(walk: &mut Walk<'_>, root: &mut Section<'_>) -> Site {
+pub(crate) fn site(walk: &mut Walk<'_>, root: &mut Section<'_>, folder: &Path) -> Site {
     let mut s = root.section(walk, "site");
-    let weather = weather(walk, &mut s);
+    let (weather, read) = source::source(walk, &mut s, folder);
     let summer_time = s.word_or(
         walk,
         "summer_time",
@@ -123,6 +127,7 @@ pub(crate) fn site(walk: &mut Walk<'_>, root: &mut Section<'_>) -> Site {
             ground_albedo_frac: albedo.given(),
         },
         weather,
+        read,
         wind_at_water,
         surroundings,
     }
@@ -198,47 +203,6 @@ pub(crate) fn wind<T: Copy>(
     }
     let class = class.given().or(stand_in);
     (class.map_or(Ranged::exact(0.3), of_class), class)
-}
-
-fn weather(walk: &mut Walk<'_>, s: &mut Section<'_>) -> Vec<String> {
-    const ALLOWED: &str = "the path of a weather file (TMY3 or EPW), or a list of them";
-    let files = s.texts(walk, "weather", ALLOWED);
-    match files {
-        Field::Absent => {
-            s.missing(
-                walk,
-                "weather",
-                ALLOWED,
-                "write weather = \"my-town.epw\"; the path starts at the folder of the scenario",
-            );
-            Vec::new()
-        }
-        other => other.or(Vec::new()),
-    }
-}
-
-/// The weather files that a scenario names, each with its place, whatever else is wrong with it.
-pub(crate) fn named_weather(walk: &Walk<'_>, tree: &Table, folder: &Path) -> Vec<NamedWeather> {
-    let Some(Value::Table(site)) = tree.get("site").map(|node| &node.value) else {
-        return Vec::new();
-    };
-    let Some(node) = site.get("weather") else {
-        return Vec::new();
-    };
-    let list = match &node.value {
-        Value::List(list) => list.as_slice(),
-        _ => std::slice::from_ref(node),
-    };
-    list.iter()
-        .filter_map(|item| match &item.value {
-            Value::Text(text) if !text.trim().is_empty() => Some(NamedWeather::new(
-                folder.join(text),
-                walk.locate(&item.place),
-                item.shown(),
-            )),
-            _ => None,
-        })
-        .collect()
 }
 
 pub(crate) fn swim(walk: &mut Walk<'_>, root: &mut Section<'_>) -> SwimPlan {
@@ -338,7 +302,7 @@ pub(crate) fn other_heater(
     };
     let usual = Usual {
         value: usual,
-        source: source::PRACTICE,
+        source: from::PRACTICE,
     };
     let (efficiency, setpoint_c, months) = {
         let efficiency = s.number(walk, "efficiency", 0.1..=15.0);

@@ -46,6 +46,9 @@ fn put(root: &mut Table, steps: &[&str], value: &str) -> Result<(), String> {
     let mut schema = String::new();
     let mut parents = parents.iter();
     while let Some(step) = parents.next() {
+        for other in instead_of(&schema, step) {
+            table.remove(other);
+        }
         schema = if schema.is_empty() {
             (*step).to_owned()
         } else {

@@ -4,7 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use swimdays_scenario::{Answers, COMPLETE, Scenario, keys, load, parse, template, with_values};
+use swimdays_scenario::{
+    Answers, COMPLETE, Climate, Scenario, WeatherSource, keys, load, parse, template, with_values,
+};
 
 /// Another value for every key, one key a line: `key: set | set`. A key that has a meaning only beside another
 /// value carries that as well.
@@ -26,7 +28,24 @@ fn complete(sets: &[String]) -> Scenario {
 fn fingerprint(scenario: &Scenario) -> String {
     let mut plan = scenario.plan.clone();
     plan.assumptions.clear();
-    format!("{plan:?} {:?} {:?}", scenario.units, scenario.weather)
+    // Where files are named is no part of what is run.
+    let weather = match &scenario.weather {
+        WeatherSource::Normals(source) => match &source.climate {
+            Climate::Given(_) => format!("{source:?}"),
+            Climate::Table(file) => format!("{:?} {} {}", file.path, source.years, source.seed),
+        },
+        WeatherSource::Files(_) => format!("{:?}", paths(scenario)),
+    };
+    format!(
+        "{plan:?} {:?} {weather} {:?}",
+        scenario.units, scenario.read
+    )
+}
+
+/// Files that the scenario names.
+fn paths(scenario: &Scenario) -> Vec<&Path> {
+    let files = scenario.weather.files().iter();
+    files.map(|file| file.path.as_path()).collect()
 }
 
 fn project() -> PathBuf {
@@ -124,6 +143,7 @@ fn the_reference_page_names_every_key() {
 /// Tables have no value of their own.
 const TABLES: &[&str] = &[
     "site",
+    "site.normals",
     "pool",
     "swim",
     "pool.cover",
@@ -207,7 +227,26 @@ fn values_written_back_read_like_values_set() {
 #[test]
 fn every_alternative_in_the_complete_scenario_is_understood() {
     let mut tried = 0;
+    // Inside a table that is an alternative itself, all its keys are taken at once.
+    let mut in_alternative = false;
     for line in COMPLETE.lines() {
+        if line.starts_with("# [") {
+            in_alternative = true;
+            let block: Vec<&str> = COMPLETE
+                .lines()
+                .skip_while(|l| *l != line)
+                .take_while(|l| l.starts_with("# "))
+                .collect();
+            let block = block.join("\n");
+            let text = COMPLETE.replacen(&block, &block.replace("\n# ", "\n")[2..], 1);
+            assert_ne!(text, COMPLETE, "{line}");
+            about_rivals_only(&text, line);
+            continue;
+        }
+        in_alternative &= line.starts_with("# ");
+        if in_alternative {
+            continue;
+        }
         let Some(key) = line
             .strip_prefix("# ")
             .and_then(|l| l.split_once(" = "))
@@ -220,21 +259,27 @@ fn every_alternative_in_the_complete_scenario_is_understood() {
         }
         tried += 1;
         let text = COMPLETE.replacen(line, &line[2..], 1);
-        if let Err(errors) = parse(&text, "complete.toml", Path::new(""), &[]) {
-            for diagnostic in &errors.diagnostics {
-                let about_rivals = [
-                    "both say the same",
-                    "does not belong",
-                    "stands without",
-                    "belongs to",
-                ]
-                .iter()
-                .any(|problem| diagnostic.problem.contains(problem));
-                assert!(about_rivals, "{line}\n{diagnostic}");
-            }
-        }
+        about_rivals_only(&text, line);
     }
     assert!(tried > 10, "{tried} alternatives");
+}
+
+/// The scenario is read, or refused only because two things in it say the same.
+fn about_rivals_only(text: &str, line: &str) {
+    let Err(errors) = parse(text, "complete.toml", Path::new(""), &[]) else {
+        return;
+    };
+    for diagnostic in &errors.diagnostics {
+        let about_rivals = [
+            "both say the same",
+            "does not belong",
+            "stands without",
+            "belongs to",
+        ]
+        .iter()
+        .any(|problem| diagnostic.problem.contains(problem));
+        assert!(about_rivals, "{line}\n{diagnostic}");
+    }
 }
 
 #[test]
@@ -243,7 +288,7 @@ fn every_example_loads_and_its_weather_is_there() {
     for entry in std::fs::read_dir(project().join("scenarios")).expect("the examples") {
         let path = entry.expect("an entry").path();
         let scenario = load(&path, &[]).unwrap_or_else(|e| panic!("{e}"));
-        for file in &scenario.weather {
+        for file in paths(&scenario) {
             assert!(
                 file.is_file(),
                 "{} names {}",
@@ -261,7 +306,11 @@ fn every_example_loads_and_its_weather_is_there() {
             let s = load(&path, &[]).unwrap_or_else(|e| panic!("{e}"));
             format!(
                 "{:?} {:?} {:?} {:?} {:?}",
-                s.plan.site, s.plan.pool, s.plan.swim, s.plan.prices, s.weather
+                s.plan.site,
+                s.plan.pool,
+                s.plan.swim,
+                s.plan.prices,
+                paths(&s)
             )
         })
         .collect();
@@ -290,7 +339,7 @@ fn the_template_is_a_scenario() {
                 read.plan.heaters.len(),
                 usize::from(answers.tube_length.is_some())
             );
-            assert_eq!(read.weather, [Path::new("here/weather.epw")]);
+            assert_eq!(paths(&read), [Path::new("here/weather.epw")]);
         }
     }
 }

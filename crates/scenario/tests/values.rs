@@ -64,7 +64,8 @@ fn a_short_scenario_in_si() {
         contact_area_m2,
         7.3152 * 3.6576 + 2.0 * (7.3152 + 3.6576) * 1.3716,
     );
-    assert_eq!(s.weather, [Path::new("yard/year.epw")]);
+    assert_eq!(s.weather.files()[0].path, Path::new("yard/year.epw"));
+    assert_eq!(s.weather.files().len(), 1);
     let pump = s.plan.pump.as_ref().expect("a pump");
     near(pump.pump.flow_m3_s(), 4.0 * 3.785_411_784e-3 / 60.0);
     pump.pump.check().expect("a pump that can be");
@@ -241,6 +242,8 @@ fn every_default_is_listed_with_its_source() {
         "site.wind_at_water",
         "site.wind_at_water_range",
         "pool.diameter",
+        "site.utc_offset_h",
+        "site.fill",
         "pool.area",
         "pool.volume",
         "pool.activity",
@@ -314,6 +317,7 @@ fn every_default_is_listed_with_its_source() {
     ];
     for key in keys() {
         let elsewhere = [
+            "site.normals",
             "heater.deck",
             "heater.panel",
             "other_heater.",

@@ -138,9 +138,9 @@ fn folder(args: &SeasonArgs) -> Result<Option<PathBuf>, Failure> {
 
 /// The weather asked for on the command line, else the scenario's.
 fn weather(args: &SeasonArgs, scenario: &Scenario) -> Result<WeatherYear, Failure> {
-    let path: &Path = match (&args.weather, scenario.weather.as_slice()) {
+    let path: &Path = match (&args.weather, scenario.weather.files()) {
         (Some(path), _) => path,
-        (None, [path]) => path,
+        (None, [file]) => &file.path,
         (None, several) => {
             return Err(Failure::input(format!(
                 "{}: site.weather names {} files; a season takes one: choose with --weather FILE",
