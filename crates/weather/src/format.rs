@@ -92,6 +92,8 @@ fn advice(bytes: &[u8]) -> &'static str {
         "the file is packed: unpack it first"
     } else if head.starts_with(b"\xff\xfe") || head.starts_with(b"\xfe\xff") {
         "the text is stored as UTF-16: save it as UTF-8 or plain text"
+    } else if head.starts_with(b"{") {
+        "this is JSON: download the same data as CSV"
     } else if has(b"<html") || has(b"<!doctype") {
         "this is a web page, not the file behind it: download the file itself"
     } else {

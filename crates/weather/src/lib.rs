@@ -9,6 +9,9 @@
 //! |---|---|---|
 //! | TMY3 CSV | end of the interval, 01:00…24:00, local standard time | `tmy3` |
 //! | EPW | end of the interval, hour 1…24, local standard time; the minute field does not shift it | `epw` |
+//! | NSRDB CSV | a moment within the interval, every 5 to 60 minutes, in the zone that the file names; moved to local standard time | `nsrdb` |
+//! | PVGIS CSV | a moment within the hour, UTC; moved to the zone that is told or taken from the longitude | `pvgis` |
+//! | TMY2 | end of the interval, hour 1…24, local standard time | `tmy2` |
 //!
 //! Further formats come as a module and a row of the table in `format`; all share `timeline` (one consecutive
 //! axis), `build` (gaps and derived columns) and `judge` (doubts).
@@ -29,6 +32,7 @@ mod error;
 mod format;
 mod gaps;
 mod judge;
+mod local;
 pub mod normals;
 mod nsrdb;
 mod plain;

@@ -65,6 +65,21 @@ impl Raw {
         self.lines.push(line);
         Ok(())
     }
+
+    /// Puts the first `count` rows at the end, with all that belongs to them.
+    pub(crate) fn rotate_left(&mut self, count: usize) {
+        fn turn<T>(values: &mut [T], count: usize) {
+            if count <= values.len() {
+                values.rotate_left(count);
+            }
+        }
+        turn(&mut self.starts, count);
+        turn(&mut self.lines, count);
+        turn(&mut self.rain_hours, count);
+        for column in &mut self.values {
+            turn(column, count);
+        }
+    }
 }
 
 /// Bounds of the numbers that say where a station stands: `(low, high, unit)`.
@@ -95,4 +110,18 @@ pub(crate) fn header_number(
                 "correct the field",
             )
         })
+}
+
+/// The commonest step between neighbouring time labels that an hour can be made of; an hour when there is none.
+pub(crate) fn interval_minutes(labels: &[NaiveDateTime]) -> u32 {
+    let mut counts = [0_usize; 61];
+    for pair in labels.windows(2) {
+        if let Ok(minutes @ 1..=60) = usize::try_from((pair[1] - pair[0]).num_minutes()) {
+            counts[minutes] += 1;
+        }
+    }
+    let commonest = (1..=60_u32)
+        .filter(|minutes| 60 % minutes == 0)
+        .max_by_key(|&minutes| counts[minutes as usize]);
+    commonest.unwrap_or(60)
 }

@@ -15,7 +15,7 @@ use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 
 use crate::column::Column;
 use crate::error::WeatherError;
-use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, header_number};
+use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, header_number, interval_minutes};
 use crate::text::{CellRule, Source, number, quoted, same_number, split, text, whole};
 use crate::year::{Format, Place};
 
@@ -247,18 +247,4 @@ fn end_of(
                 "correct the time",
             )
         })
-}
-
-/// The commonest step between neighbouring rows that an hour can be made of; an hour when there is none.
-fn interval_minutes(ends: &[NaiveDateTime]) -> u32 {
-    let mut counts = [0_usize; 61];
-    for pair in ends.windows(2) {
-        if let Ok(minutes @ 1..=60) = usize::try_from((pair[1] - pair[0]).num_minutes()) {
-            counts[minutes] += 1;
-        }
-    }
-    let commonest = (1..=60_u32)
-        .filter(|minutes| 60 % minutes == 0)
-        .max_by_key(|&minutes| counts[minutes as usize]);
-    commonest.unwrap_or(60)
 }
