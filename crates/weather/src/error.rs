@@ -130,4 +130,18 @@ pub enum WeatherError {
         /// What to do.
         todo: Box<str>,
     },
+    /// A climate table says what cannot be.
+    #[error("{label}, {what}: found {found}; allowed: {allowed}; {todo}")]
+    Normals {
+        /// Name of the place.
+        label: Box<str>,
+        /// Which value of which month.
+        what: Box<str>,
+        /// What stands there.
+        found: Box<str>,
+        /// What may stand there.
+        allowed: Box<str>,
+        /// What to do.
+        todo: Box<str>,
+    },
 }

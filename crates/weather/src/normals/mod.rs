@@ -1,9 +1,56 @@
 //! A year of hours made from twelve monthly normals.
 //!
 //! **Question:** what might the hours of a year be at a place of which only a climate table is known?
-//! **In:** [`Normals`]. **Out:** a [`WeatherYear`](crate::WeatherYear), the same for the same seed, whose monthly means are those of the table.
+//! **In:** [`Normals`], from a table ([`read_table`], [`parse_table`]) or a weather year ([`from_year`]). **Out:** a
+//! [`WeatherYear`], the same for the same seed, whose monthly means are those of the table to rounding.
+//!
+//! | quantity | made by | module |
+//! |---|---|---|
+//! | clearness of the day | Markov chain of Aguiar and others (1988) | `days` |
+//! | clearness of the hour | Aguiar & Collares-Pereira (1992), under a clear-sky ceiling | `hours` |
+//! | direct and diffuse | Ridley, Boland, Lauret (2010) | `swimdays-solar` |
+//! | warm and cold spells, moist and dry, windy and calm | first-order normal variables that follow the clearness | `score` |
+//! | air | half cosines between sunrise and mid-afternoon (de Wit 1978) | `air` |
+//! | dew point | from noon to noon, never above the air | `moisture` |
+//! | wind | Weibull of shape 2, with a daily course | `wind` |
+//! | rain | on the cloudier days | `rain` |
+//! | what is not known | FAO Irrigation and Drainage Paper 56 | `estimate` |
+//!
+//! Infrared and sky cover are left out, so that the season's sky model finds them from the sun. Means are kept by moving
+//! the season, stretching days or bending shares between their limits, never by cutting.
+
+mod air;
+mod check;
+mod cycle;
+mod days;
+mod estimate;
+mod from_year;
+mod hours;
+mod moisture;
+mod rain;
+mod random;
+mod score;
+mod sky;
+mod table;
+mod tables;
+mod wind;
+
+use chrono::{NaiveDate, NaiveDateTime};
+use swimdays_properties::moist_air::pressure_at_altitude_pa;
 
 use crate::Place;
+use crate::column::Column;
+use crate::error::WeatherError;
+use crate::year::{Columns, Format, Note, NoteKind, TYPICAL_YEAR, WeatherYear, YearKind};
+
+pub use from_year::{from_year, sunshine_hours};
+pub use table::{parse_table, read_table};
+
+use cycle::Cycle;
+use sky::Sky;
+
+/// Hours of a common year.
+const HOURS: usize = 8760;
 
 /// What a climate table says of a place, January to December.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,6 +106,15 @@ pub struct Known {
     pub wind: bool,
 }
 
+impl Known {
+    /// All columns.
+    pub const ALL: Self = Self {
+        sun: true,
+        moisture: true,
+        wind: true,
+    };
+}
+
 impl Normals {
     /// Which columns are known.
     #[must_use]
@@ -69,4 +125,113 @@ impl Normals {
             wind: self.wind_m_s.is_some(),
         }
     }
+
+    /// Whether there can be such a place; see the messages for what may stand where.
+    ///
+    /// # Errors
+    /// [`WeatherError::Normals`] with the first value that cannot be, and what to do.
+    pub fn check(&self) -> Result<(), WeatherError> {
+        check::check(self, &Cycle::common(), &self.sky())
+    }
+
+    fn sky(&self) -> Sky {
+        Sky::new(&self.place, new_year(), HOURS)
+    }
+}
+
+/// A year that the table might have been made from; other seeds give other years with the same monthly means.
+///
+/// # Errors
+/// As [`Normals::check`].
+pub fn generate(normals: &Normals, seed: u64) -> Result<WeatherYear, WeatherError> {
+    let cycle = Cycle::common();
+    let sky = normals.sky();
+    check::check(normals, &cycle, &sky)?;
+    let mut notes = Vec::new();
+    let (sun_kwh_m2, note) = estimate::sun_kwh_m2(normals, &sky, &cycle);
+    notes.extend(note);
+    let (moisture, note) = estimate::moisture(normals);
+    notes.extend(note);
+    let (mean_wind_m_s, note) = estimate::wind_m_s(normals);
+    notes.extend(note);
+
+    let outside = estimate::outside_kwh_m2(&sky, &cycle);
+    let clearness = std::array::from_fn(|m| {
+        if outside[m] > 0.0 {
+            sun_kwh_m2[m] / outside[m]
+        } else {
+            0.0
+        }
+    });
+    let days = days::days(&clearness, &cycle.lengths, &sky, seed);
+    let ghi_w_m2 = hours::global_w_m2(&days, &sky, seed);
+    let (dni_w_m2, dhi_w_m2) = sky.split(&ghi_w_m2);
+
+    let mean_c = std::array::from_fn(|m| 0.5 * (normals.daily_max_c[m] + normals.daily_min_c[m]));
+    let scores = score::Scores::new(&days, &sky, &cycle, &mean_c, seed);
+    let (highest, lowest) = (&normals.daily_max_c, &normals.daily_min_c);
+    let air_c = air::air_c(highest, lowest, &scores, &sky, &cycle);
+    let dew_point_c = moisture::dew_point_c(&moisture, &air_c, &scores, &cycle);
+    let wind_m_s = wind::wind_m_s(&mean_wind_m_s, &days, &scores, &sky, &cycle, seed);
+    let rain_mm = normals
+        .rain_mm
+        .as_ref()
+        .map(|rain| rain::rain_mm(rain, normals.rain_days.as_ref(), &days, &cycle, seed));
+
+    notes.push(estimate::derived(
+        Column::Dni,
+        "direct and diffuse split from global irradiance (Ridley, Boland, Lauret 2010)",
+    ));
+    notes.push(estimate::derived(
+        Column::Pressure,
+        "pressure computed from the altitude (standard atmosphere)",
+    ));
+    notes.extend(
+        [Column::Infrared, Column::SkyCover, Column::Albedo]
+            .map(not_given)
+            .into_iter()
+            .chain(rain_mm.is_none().then(|| not_given(Column::Rain))),
+    );
+    notes.push(Note::new(
+        NoteKind::Derived,
+        Column::Time,
+        HOURS,
+        format!(
+            "no measured hours: one of many years that the monthly normals allow (seed {seed})"
+        ),
+    ));
+    Ok(WeatherYear {
+        place: normals.place.clone(),
+        format: Format::Normals,
+        kind: YearKind::Typical,
+        first_start: new_year(),
+        interval_minutes: 60,
+        columns: Columns {
+            air_c,
+            dew_point_c,
+            pressure_pa: vec![pressure_at_altitude_pa(normals.place.altitude_m); HOURS],
+            wind_m_s,
+            ghi_w_m2,
+            dni_w_m2,
+            dhi_w_m2,
+            infrared_w_m2: None,
+            sky_cover_frac: None,
+            rain_mm,
+            albedo_frac: None,
+        },
+        radiation_shift_minutes: 0.0,
+        normals: Some(normals.known()),
+        notes,
+    })
+}
+
+fn not_given(column: Column) -> Note {
+    let text = format!("the table has no {column}");
+    Note::new(NoteKind::NotGiven, column, HOURS, text)
+}
+
+fn new_year() -> NaiveDateTime {
+    NaiveDate::from_ymd_opt(TYPICAL_YEAR, 1, 1)
+        .unwrap_or_default()
+        .into()
 }

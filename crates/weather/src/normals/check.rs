@@ -1,0 +1,261 @@
+//! Whether there can be a place with such a table.
+
+use super::cycle::Cycle;
+use super::sky::Sky;
+use super::{Moisture, Normals, Sun, estimate};
+use crate::error::WeatherError;
+
+/// Names of the months in messages.
+pub(super) const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// Most hours by which a clock differs from the sun: western China and Alaska come near.
+const FURTHEST_CLOCK_H: f64 = 4.0;
+
+/// Checks one table. The limits are those of [`Column::limits`](crate::Column::limits) narrowed to monthly means where
+/// records of monthly means are known (from memory).
+pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), WeatherError> {
+    let table = Table(normals);
+    table.place()?;
+    for m in 0..12 {
+        let (high, low) = (normals.daily_max_c[m], normals.daily_min_c[m]);
+        table.between(m, "mean daily maximum", high, (-70.0, 55.0), "°C", UNITS)?;
+        table.between(m, "mean daily minimum", low, (-75.0, 45.0), "°C", UNITS)?;
+        if low > high - 0.5 {
+            return Err(table.error(
+                m,
+                "mean daily minimum",
+                format!("{low:.1} °C with a mean daily maximum of {high:.1} °C"),
+                "at least 0.5 K below the maximum",
+                "the columns may be swapped, or a month shifted",
+            ));
+        }
+        if high - low > 35.0 {
+            return Err(table.error(
+                m,
+                "mean daily minimum",
+                format!("{low:.1} °C with a mean daily maximum of {high:.1} °C"),
+                "at most 35 K below the maximum",
+                "take the mean daily maximum and minimum, not the records, and check the units",
+            ));
+        }
+    }
+    table.sun(cycle, sky)?;
+    table.moisture()?;
+    for m in 0..12 {
+        if let Some(wind) = &normals.wind_m_s {
+            let todo = "write the mean wind at 10 m, and check its unit (m/s, km/h, mph, kn)";
+            table.between(m, "mean wind", wind[m], (0.1, 20.0), "m/s", todo)?;
+        }
+        if let Some(rain) = &normals.rain_mm {
+            let todo = "write the sum of the month, and check its unit (mm, in)";
+            table.between(m, "rain", rain[m], (0.0, 5000.0), "mm", todo)?;
+        }
+        if let Some(days) = &normals.rain_days {
+            #[allow(clippy::cast_precision_loss, reason = "days of a month")]
+            let most = cycle.lengths[m] as f64;
+            let todo = "write the number of days with rain in the month";
+            table.between(m, "rain days", days[m], (0.0, most), "days", todo)?;
+        }
+    }
+    Ok(())
+}
+
+const UNITS: &str = "check the unit: °F may stand in a column of °C";
+
+struct Table<'a>(&'a Normals);
+
+impl Table<'_> {
+    fn fault(&self, what: String, found: String, allowed: String, todo: &str) -> WeatherError {
+        let name = self.0.place.name.trim();
+        WeatherError::Normals {
+            label: if name.is_empty() {
+                "the climate table"
+            } else {
+                name
+            }
+            .into(),
+            what: what.into(),
+            found: found.into(),
+            allowed: allowed.into(),
+            todo: todo.into(),
+        }
+    }
+
+    fn error(
+        &self,
+        month: usize,
+        what: &str,
+        found: String,
+        allowed: impl Into<String>,
+        todo: &str,
+    ) -> WeatherError {
+        self.fault(
+            format!("{what} of {}", MONTHS[month]),
+            found,
+            allowed.into(),
+            todo,
+        )
+    }
+
+    fn between(
+        &self,
+        month: usize,
+        what: &str,
+        value: f64,
+        (low, high): (f64, f64),
+        unit: &str,
+        todo: &str,
+    ) -> Result<(), WeatherError> {
+        if (low..=high).contains(&value) {
+            return Ok(());
+        }
+        Err(self.error(
+            month,
+            what,
+            format!("{value} {unit}"),
+            format!("{low} to {high} {unit}"),
+            todo,
+        ))
+    }
+
+    fn place(&self) -> Result<(), WeatherError> {
+        let place = &self.0.place;
+        let rows = [
+            (
+                "latitude",
+                place.latitude_deg,
+                -90.0,
+                90.0,
+                "degrees, south negative",
+            ),
+            (
+                "longitude",
+                place.longitude_deg,
+                -180.0,
+                180.0,
+                "degrees, west negative",
+            ),
+            (
+                "UTC offset",
+                place.utc_offset_h,
+                -12.0,
+                14.0,
+                "hours, west of Greenwich negative",
+            ),
+            (
+                "altitude",
+                place.altitude_m,
+                -450.0,
+                6000.0,
+                "m above the sea",
+            ),
+        ];
+        for (what, value, low, high, unit) in rows {
+            if !(low..=high).contains(&value) {
+                return Err(self.fault(
+                    what.into(),
+                    value.to_string(),
+                    format!("{low} to {high} {unit}"),
+                    "correct it in the head of the table",
+                ));
+            }
+        }
+        let sun_h = place.longitude_deg / 15.0;
+        let off = (place.utc_offset_h - sun_h + 36.0).rem_euclid(24.0) - 12.0;
+        if off.abs() > FURTHEST_CLOCK_H {
+            return Err(self.fault(
+                "UTC offset".into(),
+                format!("{} h at longitude {}°", place.utc_offset_h, place.longitude_deg),
+                format!("within {FURTHEST_CLOCK_H} h of {sun_h:.1} h, the sun's own time there"),
+                "longitudes west of Greenwich are negative, and so are their UTC offsets; take standard time, not summer time",
+            ));
+        }
+        Ok(())
+    }
+
+    fn sun(&self, cycle: &Cycle, sky: &Sky) -> Result<(), WeatherError> {
+        match &self.0.sun {
+            Sun::DailyKwhM2(sun) => {
+                let clear = estimate::clear_kwh_m2(sky, cycle);
+                let outside = estimate::outside_kwh_m2(sky, cycle);
+                for m in 0..12 {
+                    let most = 0.97 * clear[m];
+                    // Under 3 % of what arrives above the air is darker than any month on record (common practice, no source).
+                    let least = 0.03 * outside[m];
+                    if !(least..=most).contains(&sun[m]) {
+                        return Err(self.error(
+                            m,
+                            "daily sun",
+                            format!("{} kWh/m²", sun[m]),
+                            format!(
+                                "{least:.2} to {most:.2} kWh/m² (a clear sky at latitude {}° in that month)",
+                                self.0.place.latitude_deg
+                            ),
+                            "write the mean sum of a day on level ground, and check its unit, the latitude's sign and the order of the months",
+                        ));
+                    }
+                }
+            }
+            Sun::SunshineHours(hours) => {
+                let possible = estimate::daylight_h(sky, cycle);
+                for m in 0..12 {
+                    // A quarter of an hour: refraction and the sun's disc lengthen the day.
+                    let most = possible[m] + 0.25;
+                    if !(0.0..=most).contains(&hours[m]) {
+                        return Err(self.error(
+                            m,
+                            "hours of sunshine",
+                            format!("{:.1} h a day", hours[m]),
+                            format!("0 to {most:.1} h, from sunrise to sunset"),
+                            "write hours a day as sunshine_h_day, or hours a month as sunshine_h_month",
+                        ));
+                    }
+                }
+            }
+            Sun::Unknown => {}
+        }
+        Ok(())
+    }
+
+    fn moisture(&self) -> Result<(), WeatherError> {
+        match &self.0.moisture {
+            Moisture::DewPointC(dew) => {
+                for (m, dew) in dew.iter().enumerate() {
+                    let (high, low) = (self.0.daily_max_c[m], self.0.daily_min_c[m]);
+                    let most = 0.5 * (high + low) - 0.1 * (high - low);
+                    if !(-80.0..=most).contains(dew) {
+                        return Err(self.error(
+                            m,
+                            "dew point",
+                            format!("{dew:.1} °C"),
+                            format!("-80 to {most:.1} °C, below the mean of the air"),
+                            "write the mean dew point, not the wet-bulb temperature, and check its unit",
+                        ));
+                    }
+                }
+            }
+            Moisture::HumidityFrac(humidity) => {
+                for (m, humidity) in humidity.iter().enumerate() {
+                    let percent = 100.0 * humidity;
+                    let todo = "write the mean of day and night in percent";
+                    self.between(m, "relative humidity", percent, (3.0, 97.0), "%", todo)?;
+                }
+            }
+            Moisture::Unknown => {}
+        }
+        Ok(())
+    }
+}
