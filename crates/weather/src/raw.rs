@@ -27,6 +27,8 @@ pub(crate) struct Raw {
     pub(crate) declared_shift_minutes: f64,
     /// What the reader itself has to say: a time zone that it had to guess, a column that it could not use.
     pub(crate) notes: Vec<Note>,
+    /// Whether a rain or sky cover of 0 throughout is one, and not a column left empty.
+    pub(crate) zeros_are_values: bool,
     /// Hours over which the rain of each row fell; empty or NaN: its own interval.
     pub(crate) rain_hours: Vec<f64>,
 }
@@ -44,6 +46,7 @@ impl Raw {
             titles: Column::VALUES.map(|column| column.name().to_owned()),
             declared_shift_minutes: 0.0,
             notes: Vec::new(),
+            zeros_are_values: false,
             rain_hours: Vec::new(),
         }
     }

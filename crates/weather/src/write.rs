@@ -1,8 +1,13 @@
-//! Weather years written as TMY3 CSV and EPW.
+//! Weather years written as TMY3 CSV, EPW and plain CSV.
 //!
-//! The readers of this crate read the same values back, bit for bit: place, kind, time and columns. Not carried:
-//! notes; the radiation shift; a rain or albedo that is 0 throughout (both formats read it as "not given"); infrared in
-//! TMY3, which has no such column. The relative humidity is added from air and dew point.
+//! The readers of this crate read the same values back, bit for bit: place, kind, time and columns. Plain CSV carries all but the
+//! notes. Not carried by the other two: the radiation shift; a rain or sky cover that is 0 throughout (they read it as "not given");
+//! infrared in TMY3, which has no such column. To them the relative humidity is added from air and dew point.
+//!
+//! **The radiation shift in EPW and TMY3.** Neither has a field for it. The values are written as they are, in their own intervals; a
+//! reader that holds the radiation against the sun finds the shift again.
+
+mod plain;
 
 use std::fmt::Write as _;
 
@@ -10,6 +15,8 @@ use chrono::{Datelike, NaiveDateTime, TimeDelta, Timelike};
 use swimdays_properties::moist_air::saturation_pressure_pa;
 
 use crate::year::{WeatherYear, YearKind};
+
+pub use plain::to_plain;
 
 /// The 68 columns of TMY3.
 const TMY3_HEADER: &str = "Date (MM/DD/YYYY),Time (HH:MM),ETR (W/m^2),ETRN (W/m^2),GHI (W/m^2),GHI source,GHI uncert (%),DNI (W/m^2),DNI source,DNI uncert (%),DHI (W/m^2),DHI source,DHI uncert (%),GH illum (lx),GH illum source,Global illum uncert (%),DN illum (lx),DN illum source,DN illum uncert (%),DH illum (lx),DH illum source,DH illum uncert (%),Zenith lum (cd/m^2),Zenith lum source,Zenith lum uncert (%),TotCld (tenths),TotCld source,TotCld uncert (code),OpqCld (tenths),OpqCld source,OpqCld uncert (code),Dry-bulb (C),Dry-bulb source,Dry-bulb uncert (code),Dew-point (C),Dew-point source,Dew-point uncert (code),RHum (%),RHum source,RHum uncert (code),Pressure (mbar),Pressure source,Pressure uncert (code),Wdir (degrees),Wdir source,Wdir uncert (code),Wspd (m/s),Wspd source,Wspd uncert (code),Hvis (m),Hvis source,Hvis uncert (code),CeilHgt (m),CeilHgt source,CeilHgt uncert (code),Pwat (cm),Pwat source,Pwat uncert (code),AOD (unitless),AOD source,AOD uncert (code),Alb (unitless),Alb source,Alb uncert (code),Lprecip depth (mm),Lprecip quantity (hr),Lprecip source,Lprecip uncert (code)";

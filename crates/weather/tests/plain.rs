@@ -1,0 +1,152 @@
+//! What is written as plain CSV reads back bit for bit, whatever the interval, the kind and the hemisphere.
+
+use chrono::{NaiveDate, TimeDelta};
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+use swimdays_weather::{Columns, Format, Place, WeatherYear, YearKind, parse, write};
+
+/// Few, since each writes and reads hundreds of rows; the seed is fixed so that a failure is found again.
+fn config() -> ProptestConfig {
+    ProptestConfig {
+        cases: 60,
+        rng_seed: RngSeed::Fixed(20_260_514),
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
+}
+
+/// Four days of noise around the end of February; `given` says which of the optional columns are there, `zero` that they are 0 throughout.
+fn days(
+    kind: YearKind,
+    interval_minutes: u32,
+    south: bool,
+    shift_minutes: f64,
+    given: [bool; 4],
+    zero: bool,
+    noise: &[f64],
+) -> WeatherYear {
+    let n = (4 * 24 * 60 / interval_minutes) as usize;
+    let column = |from: usize, low: f64, high: f64| -> Vec<f64> {
+        (0..n)
+            .map(|i| low + (high - low) * noise[(i * 7 + from * 13) % noise.len()])
+            .collect()
+    };
+    let optional = |which: usize, low: f64, high: f64, may_be_zero: bool| {
+        given[which].then(|| {
+            if zero && may_be_zero {
+                vec![0.0; n]
+            } else {
+                column(7 + which, low, high)
+            }
+        })
+    };
+    let (year, month, day) = if kind == YearKind::Typical {
+        (2001, 2, 27)
+    } else {
+        (2020, 2, 28)
+    };
+    let latitude_deg = 90.0 * noise[0];
+    WeatherYear {
+        place: Place {
+            name: "Nowhere, \u{e9}: \"7\" = #1".replace('"', "'"),
+            latitude_deg: if south { -latitude_deg } else { latitude_deg },
+            longitude_deg: -180.0 + 360.0 * noise[1],
+            utc_offset_h: if south { -9.5 } else { 5.75 },
+            altitude_m: -400.0 + 5000.0 * noise[2],
+        },
+        format: Format::Plain,
+        kind,
+        first_start: NaiveDate::from_ymd_opt(year, month, day)
+            .and_then(|day| day.and_hms_opt(0, 0, 0))
+            .expect("a date"),
+        interval_minutes,
+        columns: Columns {
+            air_c: column(0, -60.0, 55.0),
+            dew_point_c: column(1, -80.0, 40.0),
+            pressure_pa: column(2, 50_000.0, 105_000.0),
+            wind_m_s: column(3, 0.0, 55.0),
+            ghi_w_m2: column(4, 0.0, 1400.0),
+            dni_w_m2: column(5, 0.0, 1100.0),
+            dhi_w_m2: column(6, 0.0, 900.0),
+            infrared_w_m2: optional(0, 100.0, 600.0, false),
+            sky_cover_frac: optional(1, 0.0, 1.0, true),
+            rain_mm: optional(2, 0.0, 50.0, true),
+            albedo_frac: optional(3, 0.1, 1.0, false),
+        },
+        radiation_shift_minutes: shift_minutes,
+        normals: None,
+        notes: Vec::new(),
+    }
+}
+
+proptest! {
+    #![proptest_config(config())]
+
+    #[test]
+    fn plain_reads_back_bit_for_bit(
+        typical in any::<bool>(),
+        minutes in prop_oneof![Just(60_u32), Just(30), Just(15), Just(10), Just(5)],
+        south in any::<bool>(),
+        shift in prop_oneof![Just(0.0), -90.0..90.0_f64],
+        given in any::<[bool; 4]>(),
+        zero in any::<bool>(),
+        noise in prop::collection::vec(0.0..1.0_f64, 40..60),
+    ) {
+        let kind = if typical { YearKind::Typical } else { YearKind::Measured };
+        let year = days(kind, minutes, south, shift, given, zero, &noise);
+        let text = write::to_plain(&year);
+        let mut back = parse(text.as_bytes(), "plain").expect("readable");
+        back.notes.clear();
+        prop_assert_eq!(&back, &year);
+        prop_assert_eq!(write::to_plain(&back), text);
+    }
+}
+
+/// One interval alone, and one that is no hour: nothing but the head says how long it is.
+#[test]
+fn one_interval_reads_back() {
+    for minutes in [60, 30, 5] {
+        let mut year = days(
+            YearKind::Measured,
+            minutes,
+            false,
+            0.0,
+            [false; 4],
+            false,
+            &[0.5; 40],
+        );
+        let c = &mut year.columns;
+        for column in [
+            &mut c.air_c,
+            &mut c.dew_point_c,
+            &mut c.pressure_pa,
+            &mut c.wind_m_s,
+            &mut c.ghi_w_m2,
+            &mut c.dni_w_m2,
+            &mut c.dhi_w_m2,
+        ] {
+            column.truncate(1);
+        }
+        year.first_start += TimeDelta::minutes(25);
+        let mut back = parse(write::to_plain(&year).as_bytes(), "one").expect("readable");
+        back.notes.clear();
+        assert_eq!(back, year);
+    }
+}
+
+/// The samples, read as they are published, written and read again.
+#[test]
+fn the_samples_read_back() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather-samples");
+    for name in ["temperate", "hot-dry", "cool-south"] {
+        for ending in ["epw", "csv"] {
+            let path = folder.join(format!("{name}.{ending}"));
+            let mut year = swimdays_weather::read(&path).expect("sample");
+            let mut back = parse(write::to_plain(&year).as_bytes(), "plain").expect("readable");
+            year.format = Format::Plain;
+            year.notes.clear();
+            back.notes.clear();
+            assert_eq!(back, year, "{name}.{ending}");
+        }
+    }
+}
