@@ -100,6 +100,58 @@ impl Ink {
     ];
 }
 
+/// A row of tones from little to much, for maps. Much lies farther from the paper in lightness, step by step, so that it
+/// also reads printed grey.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Ramp {
+    /// Sun: from pale through the sun's yellow to burnt wood.
+    Sun,
+    /// Warmth: from ice through straw to dark red.
+    Warmth,
+}
+
+impl Ramp {
+    /// Its tones on light paper, evenly spaced.
+    const fn light_hex(self) -> [u32; 5] {
+        match self {
+            Self::Sun => [
+                0x00FB_EDBE,
+                0x00F3_CE6B,
+                0x00D9_962B,
+                0x00A4_5414,
+                0x004E_1E0A,
+            ],
+            Self::Warmth => [
+                0x00E4_F0F6,
+                0x009C_C4DB,
+                0x00C0_934E,
+                0x00A3_441A,
+                0x004E_0D12,
+            ],
+        }
+    }
+
+    /// Its tones on a dark ground.
+    const fn dark_hex(self) -> [u32; 5] {
+        match self {
+            Self::Sun => [
+                0x0046_3A1E,
+                0x0076_571E,
+                0x00A8_7A26,
+                0x00E2_B44A,
+                0x00FF_EFB8,
+            ],
+            Self::Warmth => [
+                0x001B_3A52,
+                0x0044_7C9C,
+                0x00A9_8A5C,
+                0x00F0_A05A,
+                0x00FF_E2C4,
+            ],
+        }
+    }
+}
+
 /// Light or dark ground.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Ground {
@@ -162,6 +214,37 @@ impl Style {
         };
         let [_, r, g, b] = u32::to_be_bytes(hex);
         [r, g, b]
+    }
+
+    /// Red, green and blue of a ramp at `share`, 0 (little) to 1 (much).
+    #[must_use]
+    pub fn tone(&self, ramp: Ramp, share: f64) -> [u8; 3] {
+        let tones = match self.ground {
+            Ground::Light => ramp.light_hex(),
+            Ground::Dark => ramp.dark_hex(),
+        };
+        let at = share.clamp(0.0, 1.0) * 4.0;
+        let between = |from: u32, to: u32, part: f64| {
+            let (from, to) = (from.to_be_bytes(), to.to_be_bytes());
+            [1, 2, 3].map(|k| {
+                let mixed = f64::from(from[k]) * (1.0 - part) + f64::from(to[k]) * part;
+                #[allow(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "between two bytes"
+                )]
+                let byte = mixed.round() as u8;
+                byte
+            })
+        };
+        let mut low = 0.0;
+        for pair in tones.windows(2) {
+            if at <= low + 1.0 {
+                return between(pair[0], pair[1], at - low);
+            }
+            low += 1.0;
+        }
+        between(tones[4], tones[4], 0.0)
     }
 }
 

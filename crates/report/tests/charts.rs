@@ -19,11 +19,12 @@ use fixture::{Invented, TARGET_C, TOO_HOT_C, season};
 use resvg::usvg;
 use swimdays_report::Units;
 use swimdays_report::chart::{
-    Bar, Chart, PNG_PIXELS_PER_METRE, PNG_SCALE, Shape, YearView, season_ledger_chart,
-    telling_week, week_from, year_chart,
+    Bar, Chart, GlanceView, PNG_PIXELS_PER_METRE, PNG_SCALE, Shape, YearView, glance_chart,
+    season_ledger_chart, telling_week, week_from, year_chart,
 };
 use swimdays_report::style::{Ground, Ink, Style, text_width_px};
 use swimdays_season::MonthDay;
+use swimdays_weather::WeatherYear;
 use views::{ledger, week, year};
 
 /// Rounding of the SVG's positions to 1/8 px.
@@ -60,7 +61,157 @@ fn gallery() -> Vec<(String, Chart)> {
             }
         }
     }
+    out.extend(glances());
     out
+}
+
+/// Weather at a glance: whole years north and south, two units, a week, a few hours, four years of which one hour in three has a
+/// hole, a clock that is hours off and a place where the sun stays up.
+fn glances() -> Vec<(String, Chart)> {
+    let mut out = Vec::new();
+    for (name, change) in [
+        ("year", (|_| ()) as fn(&mut WeatherYear)),
+        ("week", |y| shorten(y, 24 * 7)),
+        ("weeks", |y| shorten(y, 24 * 40 + 5)),
+        ("five hours", |y| shorten(y, 5)),
+        ("four years", |y| y.interval_minutes = 240),
+        ("clock off", |y| y.place.utc_offset_h += 9.0),
+        ("polar", |y| y.place.latitude_deg = 77.0),
+        ("shifted", |y| y.radiation_shift_minutes = -40.5),
+        ("long name", |y| y.place.name = "Long name ".repeat(40)),
+        ("one temperature", |y| y.columns.air_c.fill(-11.0)),
+    ] {
+        for file in ["temperate", "cool-south", "hot-dry"] {
+            let mut year = weather(file);
+            change(&mut year);
+            for units in [Units::Us, Units::Metric] {
+                let view = GlanceView {
+                    weather: &year,
+                    units,
+                };
+                let chart = glance_chart(&view, &Style::light());
+                out.push((format!("glance ({file}, {name}, {units:?})"), chart));
+            }
+        }
+    }
+    out
+}
+
+fn weather(sample: &str) -> WeatherYear {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../weather-samples")
+        .join(format!("{sample}.epw"));
+    swimdays_weather::read(&path).unwrap()
+}
+
+fn shorten(year: &mut WeatherYear, hours: usize) {
+    let c = &mut year.columns;
+    for column in [
+        &mut c.air_c,
+        &mut c.dew_point_c,
+        &mut c.pressure_pa,
+        &mut c.wind_m_s,
+        &mut c.ghi_w_m2,
+        &mut c.dni_w_m2,
+        &mut c.dhi_w_m2,
+    ] {
+        column.truncate(hours);
+    }
+}
+
+#[test]
+fn the_maps_cells_are_the_hours() {
+    let year = weather("temperate");
+    let view = GlanceView {
+        weather: &year,
+        units: Units::Us,
+    };
+    let chart = glance_chart(&view, &Style::light());
+    for name in ["sun", "air"] {
+        let Shape::Cells(cells) = &chart.panel(name).unwrap().series(name).unwrap().shape else {
+            panic!("cells")
+        };
+        assert_eq!(cells.values.len(), 8760);
+        assert_eq!((cells.columns(), cells.rows), (365, 24));
+        for (i, value) in cells.values.iter().enumerate() {
+            // °F by its definition: 9/5 °C + 32.
+            let wanted = match name {
+                "sun" => year.columns.ghi_w_m2[i],
+                _ => year.columns.air_c[i] * 9.0 / 5.0 + 32.0,
+            };
+            assert!((value - wanted).abs() < SAME, "{name} {i}");
+        }
+    }
+}
+
+/// What an hour is coloured is what the scale beside the map says; tones fall in lightness step by step, so that
+/// they read printed grey (CIE lightness after the sRGB standard, IEC 61966-2-1).
+#[test]
+fn tones_of_a_scale_grow_darker_step_by_step() {
+    /// Two steps that differ by less are hard to tell apart even side by side.
+    const LEAST_STEP: f64 = 1.0;
+    let lightness = |rgb: [u8; 3]| {
+        let linear = rgb.map(|v| {
+            let v = f64::from(v) / 255.0;
+            if v <= 0.04045 {
+                v / 12.92
+            } else {
+                ((v + 0.055) / 1.055).powf(2.4)
+            }
+        });
+        let y = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2];
+        116.0 * y.cbrt() - 16.0
+    };
+    let year = weather("hot-dry");
+    for (style, darker) in [(Style::light(), 1.0), (Style::dark(), -1.0)] {
+        let view = GlanceView {
+            weather: &year,
+            units: Units::Metric,
+        };
+        let chart = glance_chart(&view, &style);
+        for name in ["sun", "air"] {
+            let Shape::Cells(cells) = &chart.panel(name).unwrap().series(name).unwrap().shape
+            else {
+                panic!("cells")
+            };
+            let tones: Vec<f64> = (0..cells.scale.steps())
+                .map(|step| lightness(cells.scale.rgb(step, &style)))
+                .collect();
+            // The first step of the sun is the night, which has the shade of the rule.
+            let first = usize::from(cells.scale.from_nothing);
+            for pair in tones[first..].windows(2) {
+                assert!(
+                    darker * (pair[0] - pair[1]) > LEAST_STEP,
+                    "{name} {:?}: {tones:?}",
+                    style.ground
+                );
+            }
+            let scale = chart.panel(&format!("{name} scale")).unwrap();
+            assert_eq!(scale.series.len(), cells.scale.steps());
+        }
+    }
+}
+
+#[test]
+fn a_map_of_a_year_is_small_and_missing_hours_stay_paper() {
+    /// A year of cells drawn one by one would take a megabyte and more.
+    const LARGEST_BYTES: usize = 250_000;
+    let mut year = weather("temperate");
+    let svg = |year: &WeatherYear| {
+        let view = GlanceView {
+            weather: year,
+            units: Units::Us,
+        };
+        glance_chart(&view, &Style::light())
+            .svg(&Style::light())
+            .unwrap()
+    };
+    let whole = svg(&year);
+    assert!(whole.len() < LARGEST_BYTES, "{} bytes", whole.len());
+    shorten(&mut year, 5);
+    // By hand: five hours of night are one block in each map, 22 and some steps beside them.
+    let part = svg(&year);
+    assert!(part.contains("d=\"M0 0h1v5h-1z\""), "{part}");
 }
 
 #[test]

@@ -69,7 +69,7 @@ impl WeatherYear {
         self.judge_sun(sun.as_ref(), &mut found);
         self.judge_notes(&mut found);
         // Stable: of equal gravity, in the order found.
-        found.sort_by(|a, b| b.0.cmp(&a.0));
+        found.sort_by_key(|(grade, _)| std::cmp::Reverse(*grade));
         let grade = found.first().map_or(Grade::Good, |(grade, _)| *grade);
         let mut reasons: Vec<String> = found.into_iter().map(|(_, reason)| reason).collect();
         if reasons.is_empty() {

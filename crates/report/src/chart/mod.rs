@@ -5,6 +5,8 @@
 //! drawing library. Positions in px are at 1x, from the top left corner.
 
 mod axis;
+mod cells;
+mod glance;
 mod ledger;
 mod place;
 mod render;
@@ -13,6 +15,8 @@ mod week;
 mod year;
 
 pub use axis::{Axis, Tick};
+pub use cells::{Cells, Scale};
+pub use glance::{GlanceView, glance_chart};
 pub use ledger::{LedgerView, first_month, ledger_chart, season_ledger_chart};
 pub use place::{Spot, beside_line, spread};
 pub use render::{PNG_PIXELS_PER_METRE, PNG_SCALE};
@@ -111,6 +115,8 @@ pub enum Shape {
     Area(Vec<(f64, f64, f64)>),
     /// Filled boxes.
     Bars(Vec<Bar>),
+    /// A map of cells, below all else in its panel; the series' ink names what it shows.
+    Cells(Cells),
 }
 
 /// One named series of a panel.
@@ -135,6 +141,7 @@ impl Series {
                 out.extend(spans.iter().flat_map(|&(x, lo, hi)| [(x, lo), (x, hi)]))
             }
             Shape::Bars(bars) => out.extend(bars.iter().flat_map(|b| [(b.x0, b.y0), (b.x1, b.y1)])),
+            Shape::Cells(cells) => out.extend(cells.corners()),
         }
         out.retain(|(x, y)| x.is_finite() && y.is_finite());
         out
@@ -180,7 +187,7 @@ impl Panel {
                 .iter()
                 .flat_map(|&(x, lo, hi)| [(x, lo), (x, hi)])
                 .collect(),
-            Shape::Bars(_) => series.values(),
+            Shape::Bars(_) | Shape::Cells(_) => series.values(),
         };
         let mut out: Vec<(f64, f64)> = Vec::new();
         for run in points.split(|(_, y)| !y.is_finite()) {
@@ -427,7 +434,9 @@ impl Chart {
         let others: Vec<_> = panel
             .series
             .iter()
-            .filter(|s| !std::ptr::eq(*s, series) && !matches!(s.shape, Shape::Bars(_)))
+            .filter(|s| {
+                !std::ptr::eq(*s, series) && !matches!(s.shape, Shape::Bars(_) | Shape::Cells(_))
+            })
             .flat_map(|s| panel.pixels(s))
             .collect();
         let label = Label::new(text, 0.0, 0.0, size_px).bold().in_ink(ink);
@@ -468,7 +477,7 @@ impl Chart {
         let lines: Vec<_> = panel
             .series
             .iter()
-            .filter(|s| !matches!(s.shape, Shape::Bars(_)))
+            .filter(|s| !matches!(s.shape, Shape::Bars(_) | Shape::Cells(_)))
             .flat_map(|s| panel.pixels(s))
             .collect();
         let label = Label::new(text, 0.0, 0.0, size_px).in_ink(Ink::Muted);

@@ -47,9 +47,18 @@ impl Chart {
         }
         let (width, height) = (self.width_px, self.height_px);
         let body = raw.split_once('>').map_or("", |(_, body)| body);
+        // The paper and the maps lie below all that plotters draws.
+        let mut ground = paper(self, style);
+        for panel in &self.panels {
+            for series in &panel.series {
+                if let Shape::Cells(cells) = &series.shape {
+                    ground += &cells.svg(panel, style, UNITS_PER_PX);
+                }
+            }
+        }
         Ok(format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {} {}\" \
-             role=\"img\" stroke-linejoin=\"round\"><title>{}</title><desc>{}</desc>{body}",
+             role=\"img\" stroke-linejoin=\"round\"><title>{}</title><desc>{}</desc>\n{ground}{body}",
             width * UNITS_PER_PX,
             height * UNITS_PER_PX,
             escaped(self.labels.first().map_or("", |l| l.text.as_str())),
@@ -66,7 +75,6 @@ impl Chart {
     }
 
     fn draw(&self, area: &Area<'_>, style: &Style) -> Drawn {
-        fill_frame(area, &self.sheet_frame(), style, Ink::Paper)?;
         for panel in &self.panels {
             draw_panel(area, panel, style)?;
         }
@@ -87,6 +95,16 @@ impl Chart {
         area.present()?;
         Ok(())
     }
+}
+
+/// The sheet itself.
+fn paper(chart: &Chart, style: &Style) -> String {
+    let [r, g, b] = style.rgb(Ink::Paper);
+    format!(
+        "<rect width=\"{}\" height=\"{}\" fill=\"#{r:02X}{g:02X}{b:02X}\"/>\n",
+        chart.width_px * UNITS_PER_PX,
+        chart.height_px * UNITS_PER_PX
+    )
 }
 
 /// What plotters yields.
@@ -190,6 +208,8 @@ fn is_backdrop(series: &Series) -> bool {
 fn draw_series(area: &Area<'_>, panel: &Panel, series: &Series, style: &Style) -> Drawn {
     let ink = colour(style, series.ink);
     match &series.shape {
+        // Drawn already, below the grid.
+        Shape::Cells(_) => {}
         Shape::Bars(bars) => {
             for bar in joined(bars) {
                 let (a, mut b) = (panel.px(bar.x0, bar.y0), panel.px(bar.x1, bar.y1));
