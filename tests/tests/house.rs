@@ -10,11 +10,12 @@ use swimdays_tests::root;
 const PHYSICS: [&str; 5] = ["properties", "solar", "collector", "pool", "pump"];
 
 /// From the bottom up; a crate may use what stands before it.
-const ORDER: [&[&str]; 8] = [
+const ORDER: [&[&str]; 9] = [
     &["properties", "quantity"],
     &["solar"],
     &["weather", "collector", "pool", "pump"],
     &["season"],
+    &["build"],
     &["scenario"],
     &["studies"],
     &["report"],
