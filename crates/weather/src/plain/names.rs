@@ -109,10 +109,10 @@ fn own_units(sort: Sort, column: Column) -> &'static [(&'static str, &'static st
         Sort::Share if column == Column::Humidity => &[
             ("percent", "%", Shift(0)),
             ("pct", "%", Shift(0)),
-            ("frac", "0 to 1", Shift(2)),
+            ("frac", "a fraction", Shift(2)),
         ],
         Sort::Share => &[
-            ("frac", "0 to 1", Shift(0)),
+            ("frac", "a fraction", Shift(0)),
             ("percent", "%", Shift(-2)),
             ("pct", "%", Shift(-2)),
             ("tenths", "tenths", Shift(-1)),
