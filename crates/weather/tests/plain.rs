@@ -150,3 +150,109 @@ fn the_samples_read_back() {
         }
     }
 }
+
+fn page() -> String {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/weather.md");
+    std::fs::read_to_string(path).expect("docs/weather.md")
+}
+
+/// The example that the page shows is read as a person would: by hand from the definitions of °F, mph and inches.
+#[test]
+fn the_pages_example_is_read() {
+    const ROUNDING: f64 = 1e-9;
+    let page = page();
+    let example = page
+        .split("<!-- example plain-week -->\n```csv\n")
+        .nth(1)
+        .and_then(|rest| rest.split("```").next())
+        .expect("the example");
+    let year = parse(example.as_bytes(), "example").expect("readable");
+    let c = &year.columns;
+    assert_eq!(year.place.name, "Back yard, Elmwater Bend");
+    assert_eq!(
+        (year.len(), year.interval_minutes, year.kind),
+        (5, 60, YearKind::Measured)
+    );
+    assert_eq!(year.first_start.to_string(), "2026-05-14 09:00:00");
+    let rain = c.rain_mm.as_ref().expect("rain");
+    for (found, expected) in [
+        (c.air_c[0], (58.1 - 32.0) / 1.8),
+        // The empty cell: halfway between 64.4 °F, 18 °C, and 66.2 °F, 19 °C.
+        (c.air_c[3], 18.5),
+        (c.wind_m_s[1], 4.0 * 0.44704),
+        (c.ghi_w_m2[2], 690.0),
+        (c.dni_w_m2[3], 20.0),
+        (rain[3], 0.508),
+        (year.place.utc_offset_h, -5.0),
+    ] {
+        assert!((found - expected).abs() < ROUNDING, "{found} {expected}");
+    }
+}
+
+/// Every name that the page's table of columns offers is one that the reader takes.
+#[test]
+fn the_pages_names_are_known() {
+    let page = page();
+    let table = page
+        .split("| column | names | meaning |")
+        .nth(1)
+        .and_then(|rest| rest.split("\n\n").next())
+        .expect("the table of columns");
+    let mut tried = 0;
+    for row in table.lines().skip(2) {
+        let names = row.split('|').nth(2).expect("a cell of names");
+        let mut first_base = None;
+        for name in names.split('`').skip(1).step_by(2) {
+            let full = match (name.strip_prefix('_'), first_base) {
+                // `_hpa` after `pressure_pa`.
+                (Some(unit), Some(base)) => format!("{base}_{unit}"),
+                _ => name.replace('…', "w_m2"),
+            };
+            if full.starts_with("time") || full == "date" {
+                continue;
+            }
+            if first_base.is_none() {
+                first_base = ["pressure", "wind", "ghi", "sky_cover"]
+                    .into_iter()
+                    .find(|base| full.starts_with(base));
+            }
+            let cell = match full.as_str() {
+                "air_k" | "dew_point_k" | "infrared_w_m2" => "290",
+                "pressure_pa" => "100000",
+                "pressure_hpa" | "pressure_mbar" => "1000",
+                "pressure_kpa" => "100",
+                "pressure_inhg" => "29.5",
+                _ => "0.5",
+            };
+            // The quantities that a year needs, but for the one that is tried.
+            let mut header =
+                String::from("# latitude_deg: 1\n# longitude_deg: 1\n# altitude_m: 0\ntime");
+            let mut cells = String::from("2026-05-14 12:00");
+            for (needed, value) in [
+                ("air_c", "20"),
+                ("dew_point_c", "10"),
+                ("wind_m_s", "1"),
+                ("ghi_w_m2", "9"),
+                ("dni_w_m2", "0"),
+                ("dhi_w_m2", "9"),
+            ] {
+                let base = needed.split('_').next().unwrap_or_default();
+                if !full.starts_with(base) {
+                    header += &format!(",{needed}");
+                    cells += &format!(",{value}");
+                }
+            }
+            let text = format!("{header},{full}\n{cells},{cell}\n");
+            let year = parse(text.as_bytes(), &full).unwrap_or_else(|e| panic!("{e}"));
+            assert!(
+                !year
+                    .notes
+                    .iter()
+                    .any(|note| note.text.contains("not known")),
+                "{full} is not used"
+            );
+            tried += 1;
+        }
+    }
+    assert!(tried >= 30, "only {tried} names found in the page");
+}
