@@ -1,9 +1,41 @@
 //! Whether there can be a place with such a table.
 
 use super::cycle::Cycle;
+use super::names::Quantity;
 use super::sky::Sky;
 use super::{Moisture, Normals, Sun, estimate};
 use crate::error::WeatherError;
+
+/// One value that cannot be.
+#[derive(Debug)]
+pub(super) struct Fault {
+    /// Which value, in words.
+    what: String,
+    /// Which column and month; `None` for the place.
+    pub(super) cell: Option<(Quantity, usize)>,
+    pub(super) found: String,
+    pub(super) allowed: String,
+    pub(super) todo: &'static str,
+}
+
+impl Fault {
+    /// The error of a table that was not read from a file.
+    pub(super) fn of_place(self, name: &str) -> WeatherError {
+        let name = name.trim();
+        WeatherError::Normals {
+            label: if name.is_empty() {
+                "the climate table"
+            } else {
+                name
+            }
+            .into(),
+            what: self.what.into(),
+            found: self.found.into(),
+            allowed: self.allowed.into(),
+            todo: self.todo.into(),
+        }
+    }
+}
 
 /// Names of the months in messages.
 pub(super) const MONTHS: [&str; 12] = [
@@ -26,17 +58,17 @@ const FURTHEST_CLOCK_H: f64 = 4.0;
 
 /// Checks one table. The limits are those of [`Column::limits`](crate::Column::limits) narrowed to monthly means where
 /// records of monthly means are known (from memory).
-pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), WeatherError> {
+pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), Fault> {
     let table = Table(normals);
     table.place()?;
     for m in 0..12 {
         let (high, low) = (normals.daily_max_c[m], normals.daily_min_c[m]);
-        table.between(m, "mean daily maximum", high, (-70.0, 55.0), "°C", UNITS)?;
-        table.between(m, "mean daily minimum", low, (-75.0, 45.0), "°C", UNITS)?;
+        table.between(m, Quantity::Max, high, (-70.0, 55.0), "°C", UNITS)?;
+        table.between(m, Quantity::Min, low, (-75.0, 45.0), "°C", UNITS)?;
         if low > high - 0.5 {
             return Err(table.error(
                 m,
-                "mean daily minimum",
+                Quantity::Min,
                 format!("{low:.1} °C with a mean daily maximum of {high:.1} °C"),
                 "at least 0.5 K below the maximum",
                 "the columns may be swapped, or a month shifted",
@@ -45,7 +77,7 @@ pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), W
         if high - low > 35.0 {
             return Err(table.error(
                 m,
-                "mean daily minimum",
+                Quantity::Min,
                 format!("{low:.1} °C with a mean daily maximum of {high:.1} °C"),
                 "at most 35 K below the maximum",
                 "take the mean daily maximum and minimum, not the records, and check the units",
@@ -57,17 +89,17 @@ pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), W
     for m in 0..12 {
         if let Some(wind) = &normals.wind_m_s {
             let todo = "write the mean wind at 10 m, and check its unit (m/s, km/h, mph, kn)";
-            table.between(m, "mean wind", wind[m], (0.1, 20.0), "m/s", todo)?;
+            table.between(m, Quantity::Wind, wind[m], (0.1, 15.0), "m/s", todo)?;
         }
         if let Some(rain) = &normals.rain_mm {
             let todo = "write the sum of the month, and check its unit (mm, in)";
-            table.between(m, "rain", rain[m], (0.0, 5000.0), "mm", todo)?;
+            table.between(m, Quantity::Rain, rain[m], (0.0, 5000.0), "mm", todo)?;
         }
         if let Some(days) = &normals.rain_days {
             #[allow(clippy::cast_precision_loss, reason = "days of a month")]
             let most = cycle.lengths[m] as f64;
             let todo = "write the number of days with rain in the month";
-            table.between(m, "rain days", days[m], (0.0, most), "days", todo)?;
+            table.between(m, Quantity::RainDays, days[m], (0.0, most), "days", todo)?;
         }
     }
     Ok(())
@@ -78,60 +110,45 @@ const UNITS: &str = "check the unit: °F may stand in a column of °C";
 struct Table<'a>(&'a Normals);
 
 impl Table<'_> {
-    fn fault(&self, what: String, found: String, allowed: String, todo: &str) -> WeatherError {
-        let name = self.0.place.name.trim();
-        WeatherError::Normals {
-            label: if name.is_empty() {
-                "the climate table"
-            } else {
-                name
-            }
-            .into(),
-            what: what.into(),
-            found: found.into(),
-            allowed: allowed.into(),
-            todo: todo.into(),
-        }
-    }
-
     fn error(
         &self,
         month: usize,
-        what: &str,
+        quantity: Quantity,
         found: String,
         allowed: impl Into<String>,
-        todo: &str,
-    ) -> WeatherError {
-        self.fault(
-            format!("{what} of {}", MONTHS[month]),
+        todo: &'static str,
+    ) -> Fault {
+        Fault {
+            what: format!("{} of {}", quantity.words(), MONTHS[month]),
+            cell: Some((quantity, month)),
             found,
-            allowed.into(),
+            allowed: allowed.into(),
             todo,
-        )
+        }
     }
 
     fn between(
         &self,
         month: usize,
-        what: &str,
+        quantity: Quantity,
         value: f64,
         (low, high): (f64, f64),
         unit: &str,
-        todo: &str,
-    ) -> Result<(), WeatherError> {
+        todo: &'static str,
+    ) -> Result<(), Fault> {
         if (low..=high).contains(&value) {
             return Ok(());
         }
         Err(self.error(
             month,
-            what,
-            format!("{value} {unit}"),
+            quantity,
+            format!("{} {unit}", shown(value)),
             format!("{low} to {high} {unit}"),
             todo,
         ))
     }
 
-    fn place(&self) -> Result<(), WeatherError> {
+    fn place(&self) -> Result<(), Fault> {
         let place = &self.0.place;
         let rows = [
             (
@@ -165,28 +182,35 @@ impl Table<'_> {
         ];
         for (what, value, low, high, unit) in rows {
             if !(low..=high).contains(&value) {
-                return Err(self.fault(
-                    what.into(),
-                    value.to_string(),
-                    format!("{low} to {high} {unit}"),
-                    "correct it in the head of the table",
-                ));
+                return Err(Fault {
+                    what: what.into(),
+                    cell: None,
+                    found: value.to_string(),
+                    allowed: format!("{low} to {high} {unit}"),
+                    todo: "correct it in the head of the table",
+                });
             }
         }
         let sun_h = place.longitude_deg / 15.0;
         let off = (place.utc_offset_h - sun_h + 36.0).rem_euclid(24.0) - 12.0;
         if off.abs() > FURTHEST_CLOCK_H {
-            return Err(self.fault(
-                "UTC offset".into(),
-                format!("{} h at longitude {}°", place.utc_offset_h, place.longitude_deg),
-                format!("within {FURTHEST_CLOCK_H} h of {sun_h:.1} h, the sun's own time there"),
-                "longitudes west of Greenwich are negative, and so are their UTC offsets; take standard time, not summer time",
-            ));
+            return Err(Fault {
+                what: "UTC offset".into(),
+                cell: None,
+                found: format!(
+                    "{} h at longitude {}°",
+                    place.utc_offset_h, place.longitude_deg
+                ),
+                allowed: format!(
+                    "within {FURTHEST_CLOCK_H} h of {sun_h:.1} h, the sun's own time there"
+                ),
+                todo: "longitudes west of Greenwich are negative, and so are their UTC offsets; take standard time, not summer time",
+            });
         }
         Ok(())
     }
 
-    fn sun(&self, cycle: &Cycle, sky: &Sky) -> Result<(), WeatherError> {
+    fn sun(&self, cycle: &Cycle, sky: &Sky) -> Result<(), Fault> {
         match &self.0.sun {
             Sun::DailyKwhM2(sun) => {
                 let clear = estimate::clear_kwh_m2(sky, cycle);
@@ -198,8 +222,8 @@ impl Table<'_> {
                     if !(least..=most).contains(&sun[m]) {
                         return Err(self.error(
                             m,
-                            "daily sun",
-                            format!("{} kWh/m²", sun[m]),
+                            Quantity::Sun,
+                            format!("{} kWh/m²", shown(sun[m])),
                             format!(
                                 "{least:.2} to {most:.2} kWh/m² (a clear sky at latitude {}° in that month)",
                                 self.0.place.latitude_deg
@@ -217,7 +241,7 @@ impl Table<'_> {
                     if !(0.0..=most).contains(&hours[m]) {
                         return Err(self.error(
                             m,
-                            "hours of sunshine",
+                            Quantity::Sunshine,
                             format!("{:.1} h a day", hours[m]),
                             format!("0 to {most:.1} h, from sunrise to sunset"),
                             "write hours a day as sunshine_h_day, or hours a month as sunshine_h_month",
@@ -230,7 +254,7 @@ impl Table<'_> {
         Ok(())
     }
 
-    fn moisture(&self) -> Result<(), WeatherError> {
+    fn moisture(&self) -> Result<(), Fault> {
         match &self.0.moisture {
             Moisture::DewPointC(dew) => {
                 for (m, dew) in dew.iter().enumerate() {
@@ -239,7 +263,7 @@ impl Table<'_> {
                     if !(-80.0..=most).contains(dew) {
                         return Err(self.error(
                             m,
-                            "dew point",
+                            Quantity::DewPoint,
                             format!("{dew:.1} °C"),
                             format!("-80 to {most:.1} °C, below the mean of the air"),
                             "write the mean dew point, not the wet-bulb temperature, and check its unit",
@@ -251,11 +275,16 @@ impl Table<'_> {
                 for (m, humidity) in humidity.iter().enumerate() {
                     let percent = 100.0 * humidity;
                     let todo = "write the mean of day and night in percent";
-                    self.between(m, "relative humidity", percent, (3.0, 97.0), "%", todo)?;
+                    self.between(m, Quantity::Humidity, percent, (3.0, 97.0), "%", todo)?;
                 }
             }
             Moisture::Unknown => {}
         }
         Ok(())
     }
+}
+
+/// Three digits after the point at most.
+fn shown(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
 }

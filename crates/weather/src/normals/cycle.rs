@@ -10,13 +10,28 @@ pub(super) struct Cycle {
     between: Vec<(usize, usize, f64)>,
 }
 
+/// Days of month 0 to 11; a long-term mean February has a quarter more than 28.
+pub(super) fn month_days(month: usize) -> f64 {
+    [
+        31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0,
+    ][month.min(11)]
+}
+
 /// How often the values at the middles of the months are moved by what the months' means still lack.
 const ROUNDS: usize = 60;
 
+const LENGTHS: [usize; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+
 impl Cycle {
+    /// Days of month 0 to 11 without a leap day.
+    #[allow(clippy::cast_precision_loss, reason = "days of a month")]
+    pub(super) fn days_of_common_year(month: usize) -> f64 {
+        LENGTHS[month.min(11)] as f64
+    }
+
     /// A year without a leap day.
     pub(super) fn common() -> Self {
-        let lengths = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+        let lengths = LENGTHS;
         let mut month = Vec::with_capacity(365);
         let mut middles = [0.0; 12];
         for (m, &length) in lengths.iter().enumerate() {

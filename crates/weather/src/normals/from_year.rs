@@ -3,6 +3,7 @@
 use chrono::Datelike;
 
 use super::check::MONTHS;
+use super::cycle::Cycle;
 use super::{Known, Moisture, Normals, Sun};
 use crate::error::WeatherError;
 use crate::year::WeatherYear;
@@ -74,16 +75,11 @@ pub fn from_year(year: &WeatherYear, known: Known) -> Result<Normals, WeatherErr
         rain_mm: columns.rain_mm.as_ref().map(|rain| {
             let per_day = 1440.0 / f64::from(year.interval_minutes);
             let means = mean(rain);
-            std::array::from_fn(|m| means[m] * per_day * DAYS[m])
+            std::array::from_fn(|m| means[m] * per_day * Cycle::days_of_common_year(m))
         }),
         rain_days: None,
     })
 }
-
-/// Days of the months of a common year.
-const DAYS: [f64; 12] = [
-    31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0,
-];
 
 /// Hours of bright sunshine of the mean day of each month, from the direct irradiance.
 #[must_use]

@@ -25,8 +25,10 @@ mod cycle;
 mod days;
 mod estimate;
 mod from_year;
+mod head;
 mod hours;
 mod moisture;
+mod names;
 mod rain;
 mod random;
 mod score;
@@ -132,6 +134,7 @@ impl Normals {
     /// [`WeatherError::Normals`] with the first value that cannot be, and what to do.
     pub fn check(&self) -> Result<(), WeatherError> {
         check::check(self, &Cycle::common(), &self.sky())
+            .map_err(|fault| fault.of_place(&self.place.name))
     }
 
     fn sky(&self) -> Sky {
@@ -146,7 +149,7 @@ impl Normals {
 pub fn generate(normals: &Normals, seed: u64) -> Result<WeatherYear, WeatherError> {
     let cycle = Cycle::common();
     let sky = normals.sky();
-    check::check(normals, &cycle, &sky)?;
+    check::check(normals, &cycle, &sky).map_err(|fault| fault.of_place(&normals.place.name))?;
     let mut notes = Vec::new();
     let (sun_kwh_m2, note) = estimate::sun_kwh_m2(normals, &sky, &cycle);
     notes.extend(note);

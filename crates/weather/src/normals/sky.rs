@@ -13,6 +13,10 @@ use crate::Place;
 const CLEAREST_HOUR: f64 = 1.12;
 /// The clearest days of the same years.
 const CLEAREST_DAY: f64 = 1.08;
+/// With the sun at the horizon that clear sky gives next to nothing, while the real one is lit: clearness of the clearest hour
+/// and day all the same (the polar winter of real years reaches 0.4).
+const LOW_SUN_HOUR: f64 = 0.50;
+const LOW_SUN_DAY: f64 = 0.45;
 /// Clearer air up high, share per metre. Source: FAO Irrigation and Drainage Paper 56, equation 37: 2e-5/0.75.
 const CLEARER_PER_M: f64 = 2.0e-5 / 0.75;
 
@@ -102,8 +106,7 @@ impl Sky {
     ///
     /// The clear sky of Haurwitz (1945) with clearer air up high, and room for the clearest of real hours.
     pub(super) fn ceiling_w_m2(&self, i: usize) -> f64 {
-        // With the sun at the horizon Haurwitz gives next to nothing, while the sky is lit: at least a fifth passes.
-        (CLEAREST_HOUR * self.clear_w_m2(i)).max(0.2 * self.outside_w_m2(i))
+        (CLEAREST_HOUR * self.clear_w_m2(i)).max(LOW_SUN_HOUR * self.outside_w_m2(i))
     }
 
     /// Clearness of the clearest day.
@@ -113,7 +116,7 @@ impl Sky {
             return 0.0;
         }
         let clear: f64 = (day * 24..day * 24 + 24).map(|i| self.clear_w_m2(i)).sum();
-        (CLEAREST_DAY * clear / outside).clamp(0.15, 0.9)
+        (CLEAREST_DAY * clear / outside).clamp(LOW_SUN_DAY, 0.9)
     }
 
     /// Direct normal and diffuse horizontal irradiance from global, W/m².
