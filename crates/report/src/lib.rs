@@ -17,6 +17,7 @@ pub mod style;
 mod summary;
 pub mod tables;
 pub mod text;
+pub mod weather;
 pub mod words;
 
 pub use error::ReportError;

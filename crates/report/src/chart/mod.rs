@@ -16,6 +16,7 @@ mod year;
 
 pub use axis::{Axis, Tick};
 pub use cells::{Cells, Scale};
+pub(crate) use glance::utc;
 pub use glance::{GlanceView, glance_chart};
 pub use ledger::{LedgerView, first_month, ledger_chart, season_ledger_chart};
 pub use place::{Spot, beside_line, spread};
