@@ -44,6 +44,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             range: Some(&range),
             measures: &[],
             units,
+            years: &[],
+            normals: None,
+            warnings: &[],
             program_version: env!("CARGO_PKG_VERSION"),
         });
         println!("{}\n", season_lines(&summary, 100).join("\n"));

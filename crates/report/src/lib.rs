@@ -19,6 +19,7 @@ pub mod tables;
 pub mod text;
 pub mod weather;
 pub mod words;
+mod years;
 
 pub use error::ReportError;
 pub use summary::{
@@ -27,3 +28,4 @@ pub use summary::{
     WarningSummary, WaterSummary, WeatherNote, WeatherSummary,
 };
 pub use swimdays_quantity::Units;
+pub use years::{NormalsSummary, WeatherYearDays};

@@ -63,6 +63,43 @@ pub(crate) fn percent(part: f64, whole: f64) -> String {
     }
 }
 
+/// A head and its items, separated by semicolons, over at most `most` lines; what does not fit is counted.
+pub(crate) fn list(head: &str, items: &[String], most: usize, width: usize) -> Vec<String> {
+    if items.is_empty() || head.is_empty() {
+        return Vec::new();
+    }
+    for shown in (1..=items.len()).rev() {
+        let rest = items.len() - shown;
+        let tail = if rest > 0 {
+            format!("; {rest} more")
+        } else {
+            String::new()
+        };
+        let text = format!("{head} {}{tail}.", items[..shown].join("; "));
+        let lines = wrap(&text, width);
+        if lines.len() <= most {
+            return lines;
+        }
+    }
+    let text = format!("{head} {} in summary.json.", items.len());
+    wrap(&text, width)
+}
+
+/// At most `most` lines; the last is cut with an ellipsis when there is more.
+pub(crate) fn wrapped(text: &str, most: usize, width: usize) -> Vec<String> {
+    let mut lines = wrap(text, width);
+    if lines.len() > most {
+        lines.truncate(most);
+        if let Some(last) = lines.last_mut() {
+            *last = shortened(&format!("{last} …"), width).replace(TIE, " ");
+            if !last.ends_with('…') {
+                last.push('…');
+            }
+        }
+    }
+    lines
+}
+
 /// At most `most` characters; control characters and marks that turn the direction of writing, which could steer a
 /// terminal, are left out.
 pub(crate) fn shortened(text: &str, most: usize) -> String {

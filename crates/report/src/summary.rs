@@ -10,15 +10,22 @@ use swimdays_season::{Ledger, OtherHeaterKind, Plan, Season};
 use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::caution::{Caution, cautions};
+use crate::years::{NormalsSummary, WeatherYearDays};
 use crate::{ReportError, Units};
 
 /// What a [`Summary`] is made from.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct SummaryInput<'a> {
     /// What was stepped.
     pub plan: &'a Plan,
-    /// Through which weather.
+    /// Through which weather: of several years the one in the middle.
     pub weather: &'a WeatherYear,
+    /// Each year's own answer.
+    pub years: &'a [WeatherYearDays],
+    /// What is to be told when the weather was made from monthly normals.
+    pub normals: Option<NormalsSummary>,
+    /// What is wrong with the years as a set.
+    pub warnings: &'a [WarningSummary],
     /// What came of it.
     pub season: &'a Season,
     /// How sure the number of swim days is.
@@ -266,8 +273,12 @@ pub struct Summary {
     pub scenario: String,
     /// Units shown to people (`us` or `metric`); the values here are SI all the same.
     pub units: &'static str,
-    /// The weather used.
+    /// The weather used; of several years the one with the middle number of swim days.
     pub weather: WeatherSummary,
+    /// Every weather year with its own answer.
+    pub weather_years: Vec<WeatherYearDays>,
+    /// What was known when the weather was made from monthly normals; else `null`.
+    pub weather_normals: Option<NormalsSummary>,
     /// When and how warm people swim.
     pub swim: SwimSummary,
     /// Days on which one can swim.
@@ -352,6 +363,9 @@ impl Summary {
         let SummaryInput {
             plan,
             weather,
+            years,
+            ref normals,
+            warnings: more,
             season,
             range,
             measures,
@@ -374,6 +388,8 @@ impl Summary {
             scenario: plan.name.clone(),
             units: units.name(),
             weather: weather_summary(weather),
+            weather_years: years.to_vec(),
+            weather_normals: normals.clone(),
             swim: SwimSummary {
                 target_c: plan.swim.target_c,
                 too_hot_c: plan.swim.too_hot_c,
@@ -435,7 +451,7 @@ impl Summary {
                     source: a.source.clone(),
                 })
                 .collect(),
-            warnings: warnings(season),
+            warnings: warnings(season, more, years.len() > 1),
             cautions: cautions(plan, season, units),
             cautions_note: crate::caution::DEFERENCE,
             night_cooling: season.night_cooling_h.is_some(),
@@ -455,7 +471,7 @@ impl Summary {
 }
 
 /// Warnings that put the whole answer in doubt: they stand right below it.
-pub(crate) const DOUBTS: [&str; 2] = ["sun_and_clock", "weather_ends"];
+pub(crate) const DOUBTS: [&str; 3] = ["sun_and_clock", "places_differ", "weather_ends"];
 
 /// After those: what hurts, what costs swim days or does the opposite of what it should.
 const PRESSING: [&str; 10] = [
@@ -474,8 +490,9 @@ const PRESSING: [&str; 10] = [
 /// Last: what every winter, every cover and every measured year has.
 const LAST: [&str; 3] = ["ice", "layers", "measured_year"];
 
-/// The most telling first; kinds not named here in the middle, in the run's own order.
-fn warnings(season: &Season) -> Vec<WarningSummary> {
+/// The most telling first; kinds not named here in the middle, in the run's own order. One of several years is not told
+/// to be but one.
+fn warnings(season: &Season, more: &[WarningSummary], several: bool) -> Vec<WarningSummary> {
     let rank = |kind: &str| {
         let first = DOUBTS.iter().chain(&PRESSING);
         let middle = DOUBTS.len() + PRESSING.len();
@@ -488,11 +505,13 @@ fn warnings(season: &Season) -> Vec<WarningSummary> {
     let mut out: Vec<_> = season
         .warnings
         .iter()
+        .filter(|w| !(several && w.kind == "measured_year"))
         .map(|w| WarningSummary {
             kind: w.kind,
             count: w.count,
             text: w.text.clone(),
         })
+        .chain(more.iter().cloned())
         .collect();
     out.sort_by_key(|w| rank(w.kind));
     out

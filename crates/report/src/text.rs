@@ -2,9 +2,10 @@
 
 use crate::Units;
 use crate::caution::{DEFERENCE, SCALD_C};
-use crate::lines::{TIE, kwh, percent, shortened, tied, wrap};
+use crate::lines::{TIE, kwh, list, percent, shortened, tied, wrap, wrapped};
 use crate::summary::{DOUBTS, EnergySummary, Summary, WarningSummary};
 use crate::words::{MONTHS, count, day, half, rough, weather_name};
+use crate::years::{NormalsSummary, years_sentence};
 
 /// No season takes more lines than this: 25 less one for the caller, who says where the files are.
 pub const MOST_LINES: usize = 24;
@@ -27,10 +28,13 @@ pub fn season_lines(summary: &Summary, width: usize) -> Vec<String> {
         width: width.clamp(60, 100),
         units: summary.shown_in,
     };
-    // Two lines for each item as long as that leaves room for notes, else one.
+    // Two lines for each item as long as that leaves room for notes, else one; and if need be some not at all.
     let mut lines = page.body(2);
     if lines.len() + NOTE_LINES > MOST_LINES {
         lines = page.body(1);
+    }
+    if lines.len() > MOST_LINES {
+        lines = page.body(0);
     }
     lines.extend(page.notes(MOST_LINES.saturating_sub(lines.len())));
     lines.truncate(MOST_LINES);
@@ -47,24 +51,49 @@ struct Page<'a> {
 const SHORTEST_YEAR: usize = 365;
 
 impl Page<'_> {
-    /// All but the notes, with at most `most` lines for what can be shortened.
+    /// All but the notes, with at most `most` lines for what can be shortened; with none, whole lines give way, so that
+    /// cautions never do.
     fn body(&self, most: usize) -> Vec<String> {
-        let mut lines = Vec::new();
-        lines.extend(self.wrapped(&self.headline(), 2));
-        lines.extend(self.doubts());
-        lines.extend(self.list("Each by itself:", &self.measures(), most));
-        lines.extend(self.wrapped(&self.cost_and_cautions(), 2));
-        lines.extend(self.list("Swim days by month:", &self.months(), most));
+        let (tight, most) = (most == 0, most.max(1));
         let (into, out) = self.heat();
-        lines.extend(self.list(&self.heat_head(), &into, most));
-        lines.extend(self.list("Heat out, kWh:", &out, most));
-        lines.extend(self.wrapped(&self.heaters(), 3));
-        lines.extend(self.wrapped(&self.hottest(), 2));
-        lines.extend(self.cautions(CAUTIONS_SHOWN + most + most / 2));
-        lines.extend(self.list(&self.assumed_head(), &self.assumed(), 1));
-        lines.extend(self.list("Weather:", &self.weather(), most));
-        lines.retain(|l| !l.is_empty());
-        lines
+        // Behind each: which gives way first, 0 never.
+        let mut before = [
+            (self.wrapped(&self.headline(), 2), 0),
+            (self.doubts(), 0),
+            (self.wrap(&self.normals()), 0),
+            (self.wrapped(&years_sentence(self.s), 2), 0),
+            (self.list(self.measures_head(), &self.measures(), most), 0),
+            (self.wrapped(&self.cost_and_cautions(), 2), 0),
+            (self.list("Swim days by month:", &self.months(), most), 4),
+            (self.list(&self.heat_head(), &into, most), 2),
+            (self.list("Heat out, kWh:", &out, most), 1),
+            (self.wrapped(&self.heaters(), 3), 0),
+            (self.wrapped(&self.hottest(), 2), 0),
+        ];
+        let mut after = [
+            (self.list(&self.assumed_head(), &self.assumed(), 1), 3),
+            (self.list("Weather:", &self.weather(), most), 0),
+        ];
+        let mut room = CAUTIONS_SHOWN + most + most / 2;
+        if tight {
+            for rank in 1..=5 {
+                let taken = before.iter().chain(&after);
+                let taken: usize = taken.map(|(lines, _)| lines.len()).sum();
+                room = MOST_LINES.saturating_sub(taken);
+                if room >= CAUTIONS_SHOWN {
+                    break;
+                }
+                let parts = before.iter_mut().chain(&mut after);
+                for (lines, _) in parts.filter(|(_, gives_way)| *gives_way == rank) {
+                    lines.clear();
+                }
+            }
+        }
+        let cautions = (self.cautions(room), 0);
+        let all = before.into_iter().chain([cautions]).chain(after);
+        all.flat_map(|(lines, _)| lines)
+            .filter(|l| !l.is_empty())
+            .collect()
     }
 
     /// What puts the headline in doubt; never cut.
@@ -77,16 +106,28 @@ impl Page<'_> {
             .collect()
     }
 
+    /// What was made up, when the weather was not measured.
+    fn normals(&self) -> String {
+        let normals = self.s.weather_normals.as_ref();
+        normals.map_or_else(String::new, NormalsSummary::sentence)
+    }
+
     fn headline(&self) -> String {
         let s = self.s;
+        let of_years = match s.weather_years.len() {
+            0 | 1 => String::new(),
+            // Of an even number the lower of the two in the middle.
+            2 => " in the poorer of 2 years".to_owned(),
+            n => format!(" in the middle one of {n} years"),
+        };
         let days = match (s.swim_days_low, s.swim_days_high) {
             (Some(low), Some(high)) => {
                 format!(
-                    "{} (likely {low} to {high})",
+                    "{}{of_years} (likely {low} to {high})",
                     count(s.swim_days, "swim day")
                 )
             }
-            _ => count(s.swim_days, "swim day"),
+            _ => format!("{}{of_years}", count(s.swim_days, "swim day")),
         };
         let date = |d: &Option<String>| {
             d.as_deref()
@@ -102,6 +143,14 @@ impl Page<'_> {
             shortened(&s.scenario, 40),
             tied(&format!("{} too hot", count(s.too_hot_days, "day")))
         )
+    }
+
+    fn measures_head(&self) -> &'static str {
+        match self.s.weather_years.len() {
+            0 | 1 => "Each by itself:",
+            2 => "Each by itself, in its poorer year:",
+            _ => "Each by itself, in its middle year:",
+        }
     }
 
     fn measures(&self) -> Vec<String> {
@@ -506,39 +555,12 @@ impl Page<'_> {
         }
     }
 
-    /// A head and its items, separated by semicolons, over at most `most` lines; what does not fit is counted.
     fn list(&self, head: &str, items: &[String], most: usize) -> Vec<String> {
-        if items.is_empty() || head.is_empty() {
-            return Vec::new();
-        }
-        for shown in (1..=items.len()).rev() {
-            let rest = items.len() - shown;
-            let tail = if rest > 0 {
-                format!("; {rest} more")
-            } else {
-                String::new()
-            };
-            let lines = self.wrap(&format!("{head} {}{tail}.", items[..shown].join("; ")));
-            if lines.len() <= most {
-                return lines;
-            }
-        }
-        self.wrap(&format!("{head} {} in summary.json.", items.len()))
+        list(head, items, most, self.width)
     }
 
-    /// At most `most` lines; the last is cut with an ellipsis when there is more.
     fn wrapped(&self, text: &str, most: usize) -> Vec<String> {
-        let mut lines = self.wrap(text);
-        if lines.len() > most {
-            lines.truncate(most);
-            if let Some(last) = lines.last_mut() {
-                *last = shortened(&format!("{last} …"), self.width).replace(TIE, " ");
-                if !last.ends_with('…') {
-                    last.push('…');
-                }
-            }
-        }
-        lines
+        wrapped(text, most, self.width)
     }
 
     fn wrap(&self, text: &str) -> Vec<String> {

@@ -43,6 +43,9 @@ fn summary(plan: &Plan, weather: &WeatherYear, season: &Season, units: Units) ->
         range: Some(&range()),
         measures: &measures(),
         units,
+        years: &[],
+        normals: None,
+        warnings: &[],
         program_version: "0.0.0",
     })
 }

@@ -23,6 +23,9 @@ fn summary(plan: &Plan, weather: &WeatherYear, season: &Season) -> Summary {
         range: None,
         measures: &[],
         units: Units::Us,
+        years: &[],
+        normals: None,
+        warnings: &[],
         program_version: "0.0.0",
     })
 }

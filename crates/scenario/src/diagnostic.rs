@@ -131,7 +131,12 @@ impl ScenarioErrors {
     }
 
     /// Adds what is wrong with a weather file that the scenario names.
-    pub fn add_weather(&mut self, named: &NamedWeather, problem: impl Into<String>) {
+    pub fn add_weather(
+        &mut self,
+        named: &NamedWeather,
+        problem: impl Into<String>,
+        advice: impl Into<String>,
+    ) {
         self.diagnostics.push(Diagnostic {
             file: named.file.clone(),
             line: named.line,
@@ -140,9 +145,7 @@ impl ScenarioErrors {
             found: named.found.clone(),
             problem: problem.into(),
             allowed: String::new(),
-            advice:
-                "the path starts at the folder of the scenario; --weather FILE takes another file"
-                    .to_owned(),
+            advice: advice.into(),
         });
         sort(&mut self.diagnostics);
     }

@@ -530,7 +530,7 @@ fn a_refused_scenario_still_names_its_weather() {
     let named = errors.weather.clone();
     assert_eq!(named.len(), 1);
     assert_eq!(named[0].path, Path::new("yard/year.epw"));
-    errors.add_weather(&named[0], "is not there");
+    errors.add_weather(&named[0], "is not there", "");
     let text = errors.to_string();
     assert!(
         text.starts_with("first.toml, line 3:  site.weather = \"year.epw\"\n    is not there"),

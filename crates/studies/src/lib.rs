@@ -1,7 +1,7 @@
 //! Questions that take many seasons.
 //!
 //! **Question:** how sure is an answer, and what does each measure give by itself?
-//! **In:** a plan and a prepared year. **Out:** day counts with their ranges.
+//! **In:** a plan and one prepared year or several. **Out:** day counts with their ranges.
 //! **Sources:** the ranges of the inputs are the plan's own, each with its source in the plan's assumptions;
 //! the draws are an additive recurrence (see [`draws`]).
 //!
@@ -10,6 +10,8 @@
 
 mod measures;
 mod range;
+mod years;
 
 pub use measures::{MeasureDays, measures_alone};
-pub use range::{DRAWS, DayRange, Draw, day_range, draws, with_draw};
+pub use range::{DRAWS, DayRange, Draw, draws, with_draw};
+pub use years::{YearDays, YearsDays, days_over_years, half_width_days, middle_of, prepared};

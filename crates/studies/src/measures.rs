@@ -3,6 +3,8 @@
 use rayon::prelude::*;
 use swimdays_season::{Detail, Plan, Prepared, SeasonError, run};
 
+use crate::years::middle_of;
+
 /// Days of the pool with one measure alone, or with none.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeasureDays {
@@ -14,11 +16,11 @@ pub struct MeasureDays {
     pub too_hot_days: usize,
 }
 
-/// The bare pool, then the pool with each of the plan's measures alone.
+/// The bare pool, then the pool with each of the plan's measures alone; of several years each in its own middle year.
 ///
 /// # Errors
 /// As [`run`].
-pub fn measures_alone(plan: &Plan, year: &Prepared) -> Result<Vec<MeasureDays>, SeasonError> {
+pub fn measures_alone(plan: &Plan, years: &[Prepared]) -> Result<Vec<MeasureDays>, SeasonError> {
     let mut bare = plan.clone();
     bare.cover = None;
     bare.heaters.clear();
@@ -51,15 +53,27 @@ pub fn measures_alone(plan: &Plan, year: &Prepared) -> Result<Vec<MeasureDays>, 
             },
         ));
     }
-    variants
-        .par_iter()
-        .map(|(name, plan)| {
-            let season = run(plan, year, Detail::Days)?;
-            Ok(MeasureDays {
-                name: name.clone(),
-                swim_days: season.swim_days,
-                too_hot_days: season.too_hot_days,
-            })
+    if years.is_empty() {
+        return Err(SeasonError::EmptyWeather);
+    }
+    let seasons: Vec<(usize, usize)> = (0..variants.len() * years.len())
+        .into_par_iter()
+        .map(|i| {
+            let (variant, year) = (&variants[i / years.len()].1, &years[i % years.len()]);
+            run(variant, year, Detail::Days).map(|s| (s.swim_days, s.too_hot_days))
         })
-        .collect()
+        .collect::<Result<_, _>>()?;
+    Ok(variants
+        .iter()
+        .zip(seasons.chunks(years.len()))
+        .map(|((name, _), days)| {
+            let swim: Vec<usize> = days.iter().map(|d| d.0).collect();
+            let (swim_days, too_hot_days) = days[middle_of(&swim)];
+            MeasureDays {
+                name: name.clone(),
+                swim_days,
+                too_hot_days,
+            }
+        })
+        .collect())
 }

@@ -1,7 +1,6 @@
 //! How far the answer may be off, from the ranges of what nobody knows exactly.
 
-use rayon::prelude::*;
-use swimdays_season::{Detail, Plan, Prepared, Ranged, SeasonError, run};
+use swimdays_season::{Plan, Ranged};
 
 /// How many seasons stand behind a range. Quadrupling them moves the samples' ends by at most a day or two.
 pub const DRAWS: usize = 48;
@@ -118,26 +117,18 @@ pub fn with_draw(plan: &Plan, draw: &Draw) -> Plan {
     plan
 }
 
-/// The 10 % and 90 % points of swim days over [`DRAWS`] seasons; never inside the best guess `middle`.
-///
-/// # Errors
-/// As [`run`].
-pub fn day_range(plan: &Plan, year: &Prepared, middle: usize) -> Result<DayRange, SeasonError> {
-    let mut days: Vec<usize> = draws(DRAWS)
-        .par_iter()
-        .map(|draw| run(&with_draw(plan, draw), year, Detail::Days).map(|s| s.swim_days))
-        .collect::<Result<_, _>>()?;
+/// What is drawn, in words.
+pub(crate) const OF_WHAT: &str = "wind at the water, share covered, sun and heat through the cover, evaporation that remains under it, heat of the heaters, wind at the heaters and sun on the water";
+
+/// The 10 % and 90 % points; never inside the best guess `middle`.
+pub(crate) fn tenths(mut days: Vec<usize>, middle: usize) -> (usize, usize) {
     days.sort_unstable();
     let tenth = days.len() / 10;
-    Ok(DayRange {
-        low: days[tenth].min(middle),
-        high: days[days.len() - 1 - tenth].max(middle),
-        draws: days.len(),
-        method: format!(
-            "10 % to 90 % of {} seasons with wind at the water, share covered, sun and heat through the cover, evaporation that remains under it, heat of the heaters, wind at the heaters and sun on the water drawn from their stated ranges; one weather year, so not the spread from year to year, and one evaporation model, so not the spread between models",
-            days.len()
-        ),
-    })
+    let end = |at: usize| days.get(at).copied().unwrap_or(middle);
+    (
+        end(tenth).min(middle),
+        end(days.len().saturating_sub(1 + tenth)).max(middle),
+    )
 }
 
 #[cfg(test)]
@@ -179,6 +170,15 @@ mod tests {
     fn the_first_draw_is_that_of_the_formula() {
         // By hand: frac(0.5 + √2) = 0.914 214, and ln(0.914 214/0.085 786)/ln 9 = 1.0769.
         assert!((draws(1)[0].wind_at_water - 1.076_9).abs() < 1e-4);
+    }
+
+    #[test]
+    fn one_in_ten_lies_beyond_each_end() {
+        // By hand: of 0…47 the fifth from either end, 4 and 43; a best guess outside moves the end.
+        let days: Vec<usize> = (0..48).rev().collect();
+        assert_eq!(tenths(days.clone(), 20), (4, 43));
+        assert_eq!(tenths(days, 2), (2, 43));
+        assert_eq!(tenths(Vec::new(), 7), (7, 7));
     }
 
     #[test]

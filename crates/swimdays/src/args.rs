@@ -40,9 +40,12 @@ pub(crate) struct SeasonArgs {
     /// Print the object of summary.json and nothing else; without --out no file is written
     #[arg(long)]
     pub(crate) json: bool,
-    /// Use this weather file instead of the scenario's
+    /// Use this weather file instead of the scenario's; several times for several years
     #[arg(long, value_name = "FILE")]
-    pub(crate) weather: Option<PathBuf>,
+    pub(crate) weather: Vec<PathBuf>,
+    /// Fill gaps in weather files up to this long, such as "6 h" [default: the scenario's, else 3 h, for sun 2 h]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) fill: Option<String>,
     /// Draw the week that starts on this day [default: the most telling one]
     #[arg(long, value_name = "MM-DD")]
     pub(crate) week: Option<String>,

@@ -9,6 +9,7 @@ mod failure;
 mod new;
 mod samples;
 mod season;
+mod sources;
 
 use std::ffi::OsString;
 use std::io::Write;

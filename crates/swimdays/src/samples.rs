@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use swimdays_weather::{WeatherError, WeatherYear};
+use swimdays_weather::{ReadOptions, WeatherError, WeatherYear};
 
 /// What a weather path starts with when it means a sample.
 pub(crate) const PREFIX: &str = "sample:";
@@ -46,7 +46,13 @@ pub(crate) fn of(path: &Path) -> Option<Result<WeatherYear, String>> {
 
 /// A weather file, or a sample by its name.
 pub(crate) fn read(path: &Path) -> Result<WeatherYear, String> {
-    of(path).unwrap_or_else(|| swimdays_weather::read(path).map_err(|e| e.to_string()))
+    read_with(path, &ReadOptions::default())
+}
+
+/// As [`read`], with options for a file; samples need none.
+pub(crate) fn read_with(path: &Path, options: &ReadOptions) -> Result<WeatherYear, String> {
+    of(path)
+        .unwrap_or_else(|| swimdays_weather::read_with(path, options).map_err(|e| e.to_string()))
 }
 
 #[cfg(test)]

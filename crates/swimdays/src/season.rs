@@ -1,7 +1,7 @@
-//! `swimdays season`: one scenario, one weather year, the whole answer.
+//! `swimdays season`: one scenario, its weather years, the whole answer.
 
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use chrono::{Datelike, NaiveDate};
 use swimdays_quantity::Units;
@@ -11,14 +11,20 @@ use swimdays_report::chart::{
 use swimdays_report::output::OutputFolder;
 use swimdays_report::style::Style;
 use swimdays_report::words::weather_name;
-use swimdays_report::{DayRange, MeasureDays, ReportError, Summary, SummaryInput, tables, text};
+use swimdays_report::{
+    DayRange, MeasureDays, NormalsSummary, ReportError, Summary, SummaryInput, WeatherYearDays,
+    tables, text,
+};
 use swimdays_scenario::Scenario;
-use swimdays_season::{Detail, MonthDay, Prepared, Season, is_summer_time};
-use swimdays_weather::WeatherYear;
+use swimdays_season::{Detail, MonthDay, Season, is_summer_time};
+use swimdays_studies::YearDays;
+use swimdays_weather::normals::Known;
+use swimdays_weather::{WeatherYear, YearKind};
 
+use crate::Done;
 use crate::args::{SeasonArgs, UnitsArg};
 use crate::failure::{Failure, print};
-use crate::{Done, samples};
+use crate::sources::{self, Year};
 
 /// Widest line on the terminal.
 const WIDTH: usize = 100;
@@ -32,14 +38,14 @@ pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -
         .map(|dir| OutputFolder::prepare(dir, args.force))
         .transpose()
         .map_err(report_failure)?;
-    let weather = weather(args, &scenario)?;
-    let answer = Answer::of(&scenario, &weather)?;
+    let years = sources::years(&args.weather, &scenario, &args.scenario)?;
+    let answer = Answer::of(&scenario, &years)?;
 
     let week = week
         .map(|asked| shown_week(&answer.season, asked, err))
         .transpose()?;
     if let (Some(mut output), Some(dir)) = (output, &folder) {
-        answer.write(&scenario, &weather, week, &mut output)?;
+        answer.write(&scenario, week, &mut output)?;
         output.commit().map_err(report_failure)?;
         if args.json {
             writeln!(err, "wrote {}", dir.display())?;
@@ -87,9 +93,12 @@ fn shown_week(season: &Season, asked: MonthDay, err: &mut dyn Write) -> Result<N
 /// The scenario with what the command line changes in it; all that is wrong at once, the weather file included.
 fn scenario(args: &SeasonArgs) -> Result<Scenario, Failure> {
     let mut sets = args.sets.clone();
-    if args.weather.is_some() {
+    if !args.weather.is_empty() {
         // A scenario need not name a file when one is given here.
         sets.push("site.weather=given".into());
+    }
+    if let Some(fill) = &args.fill {
+        sets.push(format!("site.fill={fill}"));
     }
     if let Some(units) = args.units {
         // Set before it is read, so that what was assumed is told in them as well.
@@ -100,21 +109,7 @@ fn scenario(args: &SeasonArgs) -> Result<Scenario, Failure> {
         sets.push(format!("units={}", units.name()));
     }
     swimdays_scenario::load(&args.scenario, &sets).map_err(|mut errors| {
-        if let Some(path) = &args.weather {
-            if let Err(problem) = samples::read(path) {
-                errors.add_option(
-                    format!("--weather {}", path.display()),
-                    problem,
-                    "name a TMY3 or EPW file",
-                );
-            }
-        } else {
-            for named in errors.weather.clone() {
-                if let Err(problem) = samples::read(&named.path) {
-                    errors.add_weather(&named, problem);
-                }
-            }
-        }
+        sources::add_faults(&mut errors, &args.weather);
         Failure::input(errors)
     })
 }
@@ -134,22 +129,6 @@ fn folder(args: &SeasonArgs) -> Result<Option<PathBuf>, Failure> {
         ))
     })?;
     Ok(Some(PathBuf::from(stem)))
-}
-
-/// The weather asked for on the command line, else the scenario's.
-fn weather(args: &SeasonArgs, scenario: &Scenario) -> Result<WeatherYear, Failure> {
-    let path: &Path = match (&args.weather, scenario.weather.files()) {
-        (Some(path), _) => path,
-        (None, [file]) => &file.path,
-        (None, several) => {
-            return Err(Failure::input(format!(
-                "{}: site.weather names {} files; a season takes one: choose with --weather FILE",
-                args.scenario.display(),
-                several.len()
-            )));
-        }
-    };
-    samples::read(path).map_err(Failure::input)
 }
 
 /// `05-14` as month and day.
@@ -182,25 +161,43 @@ fn report_failure(error: ReportError) -> Failure {
 }
 
 /// Everything that is computed, before a byte is written.
-struct Answer {
+struct Answer<'y> {
+    /// Of the middle year, whole.
     season: Season,
     summary: Summary,
+    /// The middle year.
+    year: &'y Year,
 }
 
-impl Answer {
-    fn of(scenario: &Scenario, weather: &WeatherYear) -> Result<Self, Failure> {
+impl<'y> Answer<'y> {
+    fn of(scenario: &Scenario, years: &'y [Year]) -> Result<Self, Failure> {
         let plan = &scenario.plan;
-        let year = Prepared::new(plan, weather).map_err(Failure::input)?;
-        let season = swimdays_season::run(plan, &year, Detail::Full).map_err(Failure::input)?;
-        let range =
-            swimdays_studies::day_range(plan, &year, season.swim_days).map_err(Failure::input)?;
-        let measures = swimdays_studies::measures_alone(plan, &year).map_err(Failure::input)?;
+        let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
+        let prepared = swimdays_studies::prepared(plan, &weather).map_err(Failure::input)?;
+        let over = swimdays_studies::days_over_years(plan, &prepared).map_err(Failure::input)?;
+        let year = &years[over.middle];
+        let season = swimdays_season::run(plan, &prepared[over.middle], Detail::Full)
+            .map_err(Failure::input)?;
+        let measures = swimdays_studies::measures_alone(plan, &prepared).map_err(Failure::input)?;
+        let known = year.weather.normals;
+        let error_sd_days = known.and_then(normals_error_sd_days);
+        let open_days = season.days.iter().filter(|day| day.open).count();
+        let range = match error_sd_days {
+            Some(sd) => over.range.widened(season.swim_days, sd, open_days),
+            None => over.range,
+        };
         let range = DayRange {
             low: range.low,
             high: range.high,
             draws: range.draws,
             method: range.method,
         };
+        let each: Vec<WeatherYearDays> = years
+            .iter()
+            .zip(&over.years)
+            .enumerate()
+            .map(|(at, (year, days))| year_days(year, days, at == over.middle))
+            .collect();
         let measures: Vec<MeasureDays> = measures
             .into_iter()
             .map(|m| MeasureDays {
@@ -209,22 +206,32 @@ impl Answer {
                 too_hot_days: m.too_hot_days,
             })
             .collect();
+        let warnings: Vec<_> = sources::places_differ(years).into_iter().collect();
         let summary = Summary::new(&SummaryInput {
             plan,
-            weather,
+            weather: &year.weather,
+            years: &each,
+            normals: known.map(|known| {
+                let error = error_sd_days.map(swimdays_studies::half_width_days);
+                NormalsSummary::new(known, error)
+            }),
+            warnings: &warnings,
             season: &season,
             range: Some(&range),
             measures: &measures,
             units: scenario.units,
             program_version: env!("CARGO_PKG_VERSION"),
         });
-        Ok(Self { season, summary })
+        Ok(Self {
+            season,
+            summary,
+            year,
+        })
     }
 
     fn write(
         &self,
         scenario: &Scenario,
-        weather: &WeatherYear,
         week: Option<NaiveDate>,
         output: &mut OutputFolder,
     ) -> Done {
@@ -233,7 +240,7 @@ impl Answer {
             output.write("hourly.csv", |w| tables::write_hourly_csv(w, &self.season))?;
             output.write("daily.csv", |w| tables::write_daily_csv(w, &self.season))?;
             output.write("summary.json", |w| self.summary.write_json(w))?;
-            for chart in self.charts(scenario, weather, week) {
+            for chart in self.charts(scenario, week) {
                 let (svg, png) = (chart.svg(&style)?, chart.png(&style)?);
                 for (ending, bytes) in [("svg", svg.as_bytes()), ("png", &png)] {
                     let file = format!("{}.{ending}", chart.name);
@@ -252,18 +259,19 @@ impl Answer {
         put().map_err(report_failure)
     }
 
-    fn charts(
-        &self,
-        scenario: &Scenario,
-        weather: &WeatherYear,
-        week: Option<NaiveDate>,
-    ) -> Vec<Chart> {
+    fn charts(&self, scenario: &Scenario, week: Option<NaiveDate>) -> Vec<Chart> {
+        let weather = &self.year.weather;
         let plan = &scenario.plan;
         let style = Style::light();
         let has_heaters = !plan.heaters.is_empty();
         let site = &weather.place;
+        let which = match self.summary.weather_years.len() {
+            0 | 1 => String::new(),
+            2 => format!(" ({}, the poorer of 2 years)", self.year.label),
+            n => format!(" ({}, the middle one of {n} years)", self.year.label),
+        };
         let place = format!(
-            "{}, weather of {}",
+            "{}, weather of {}{which}",
             plan.name,
             weather_name(&site.name, site.latitude_deg, site.longitude_deg)
         );
@@ -305,4 +313,29 @@ impl Answer {
         }
         charts
     }
+}
+
+/// What one year gave.
+fn year_days(year: &Year, days: &YearDays, shown: bool) -> WeatherYearDays {
+    let season = &days.season;
+    WeatherYearDays {
+        label: year.label.clone(),
+        place: year.weather.place.name.clone(),
+        kind: match year.weather.kind {
+            YearKind::Typical => "typical",
+            YearKind::Measured => "measured",
+        },
+        swim_days: season.swim_days,
+        swim_days_low: days.low,
+        swim_days_high: days.high,
+        too_hot_days: season.too_hot_days,
+        first_swim_day: season.first_swim_day.map(|d| d.to_string()),
+        last_swim_day: season.last_swim_day.map(|d| d.to_string()),
+        shown,
+    }
+}
+
+/// Standard deviation of the swim days of seasons from years made of such normals.
+fn normals_error_sd_days(_known: Known) -> Option<f64> {
+    None
 }

@@ -1,0 +1,208 @@
+//! From the weather that a scenario or the command line names to weather years: files, samples, years made from normals.
+
+use std::path::{Path, PathBuf};
+
+use swimdays_report::WarningSummary;
+use swimdays_scenario::{
+    Climate, NamedWeather, NormalsSource, Scenario, ScenarioErrors, WeatherSource,
+};
+use swimdays_weather::normals::{Normals, generate, read_table};
+use swimdays_weather::{ReadOptions, WeatherYear};
+
+use crate::failure::Failure;
+use crate::samples;
+
+/// Places further apart than this, degrees of latitude or longitude, are not one place.
+const ONE_PLACE_DEG: f64 = 0.5;
+
+/// One weather year and what it is called.
+pub(crate) struct Year {
+    pub(crate) label: String,
+    pub(crate) weather: WeatherYear,
+}
+
+/// All years of the run, at least one; all that is wrong with them at once.
+pub(crate) fn years(
+    given: &[PathBuf],
+    scenario: &Scenario,
+    scenario_path: &Path,
+) -> Result<Vec<Year>, Failure> {
+    let mut errors = ScenarioErrors::none();
+    let years = if given.is_empty() {
+        match &scenario.weather {
+            WeatherSource::Files(files) => named(files, &scenario.read, &mut errors),
+            WeatherSource::Normals(source) => made(source, scenario_path, &mut errors)?,
+        }
+    } else {
+        options(given, &scenario.read, &mut errors)
+    };
+    if errors.diagnostics.is_empty() {
+        Ok(years)
+    } else {
+        Err(Failure::input(errors))
+    }
+}
+
+/// Adds what is wrong with the weather to what is wrong with a scenario.
+pub(crate) fn add_faults(errors: &mut ScenarioErrors, given: &[PathBuf]) {
+    let read = errors.read;
+    if given.is_empty() {
+        let files = errors.weather.clone();
+        let _ = named(&files, &read, errors);
+    } else {
+        let _ = options(given, &read, errors);
+    }
+}
+
+/// What each file gives, by its label; of several files each must be a whole year.
+fn labelled(paths: &[&Path], read: &ReadOptions) -> Vec<(String, Result<WeatherYear, String>)> {
+    let name = |path: &Path| {
+        path.file_name().map_or_else(
+            || path.display().to_string(),
+            |name| name.to_string_lossy().into_owned(),
+        )
+    };
+    paths
+        .iter()
+        .map(|path| {
+            let short = name(path);
+            let twice = paths.iter().filter(|p| name(p) == short).count() > 1;
+            let label = if twice {
+                path.display().to_string()
+            } else {
+                short
+            };
+            let year = samples::read_with(path, read).and_then(|year| {
+                if paths.len() == 1 || year.is_whole_year() {
+                    return Ok(year);
+                }
+                Err(format!(
+                    "is no whole year: it runs from {} to {}. Of several files each must be a whole year; name one alone to run a part of one",
+                    year.first_start.date(),
+                    year.start_of(year.len().saturating_sub(1)).date()
+                ))
+            });
+            (label, year)
+        })
+        .collect()
+}
+
+fn named(files: &[NamedWeather], read: &ReadOptions, errors: &mut ScenarioErrors) -> Vec<Year> {
+    let paths: Vec<&Path> = files.iter().map(|file| file.path.as_path()).collect();
+    let mut years = Vec::new();
+    for (file, (label, year)) in files.iter().zip(labelled(&paths, read)) {
+        match year {
+            Ok(weather) => years.push(Year { label, weather }),
+            Err(problem) => errors.add_weather(file, problem, where_to_look(&file.path)),
+        }
+    }
+    years
+}
+
+fn options(given: &[PathBuf], read: &ReadOptions, errors: &mut ScenarioErrors) -> Vec<Year> {
+    let paths: Vec<&Path> = given.iter().map(PathBuf::as_path).collect();
+    let mut years = Vec::new();
+    for (path, (label, year)) in given.iter().zip(labelled(&paths, read)) {
+        match year {
+            Ok(weather) => years.push(Year { label, weather }),
+            Err(problem) => {
+                let advice = if path.is_file() {
+                    ""
+                } else {
+                    "name an hourly weather file; the path starts here"
+                };
+                errors.add_option(format!("--weather {}", path.display()), problem, advice);
+            }
+        }
+    }
+    years
+}
+
+/// A file that is there says itself what is wrong with it.
+fn where_to_look(path: &Path) -> &'static str {
+    if path.is_file() {
+        ""
+    } else {
+        "the path starts at the folder of the scenario; --weather FILE takes another file"
+    }
+}
+
+/// Years made from a climate table, each from its own seed.
+fn made(
+    source: &NormalsSource,
+    scenario_path: &Path,
+    errors: &mut ScenarioErrors,
+) -> Result<Vec<Year>, Failure> {
+    let read: Normals;
+    let normals = match &source.climate {
+        Climate::Given(normals) => normals.as_ref(),
+        Climate::Table(file) => match read_table(&file.path) {
+            Ok(table) => {
+                read = table;
+                &read
+            }
+            Err(problem) => {
+                errors.add_weather(file, problem.to_string(), where_to_look(&file.path));
+                return Ok(Vec::new());
+            }
+        },
+    };
+    (0..u64::from(source.years))
+        .map(|n| {
+            let weather = generate(normals, source.seed + n).map_err(|problem| {
+                Failure::input(format!(
+                    "{}:  site.normals\n    {problem}",
+                    scenario_path.display()
+                ))
+            })?;
+            Ok(Year {
+                label: format!("year {}", n + 1),
+                weather,
+            })
+        })
+        .collect()
+}
+
+/// Whether the years are of one place; says so where they are not.
+pub(crate) fn places_differ(years: &[Year]) -> Option<WarningSummary> {
+    let mut furthest: (f64, Option<(&Year, &Year)>) = (0.0, None);
+    let mut halves = None;
+    for (i, a) in years.iter().enumerate() {
+        for b in &years[i + 1..] {
+            let (p, q) = (&a.weather.place, &b.weather.place);
+            let east = (p.longitude_deg - q.longitude_deg).abs();
+            let apart = (p.latitude_deg - q.latitude_deg)
+                .abs()
+                .max(east.min(360.0 - east));
+            if apart > furthest.0 {
+                furthest = (apart, Some((a, b)));
+            }
+            if (p.latitude_deg < 0.0) != (q.latitude_deg < 0.0) {
+                halves = halves.or(Some((a, b)));
+            }
+        }
+    }
+    let warning = |text: String| {
+        Some(WarningSummary {
+            kind: "places_differ",
+            count: years.len(),
+            text,
+        })
+    };
+    if let Some((a, b)) = halves {
+        return warning(format!(
+            "{} lies north of the equator and {} south of it: years of one place are wanted, and these begin half a year apart",
+            a.label, b.label
+        ));
+    }
+    let (apart, Some((a, b))) = furthest else {
+        return None;
+    };
+    if apart <= ONE_PLACE_DEG {
+        return None;
+    }
+    warning(format!(
+        "{} and {} are of places {apart:.1}° apart: the range then holds the difference between places as well as that between years",
+        a.label, b.label
+    ))
+}
