@@ -4,7 +4,7 @@ use swimdays_quantity::Units;
 
 use crate::geometry::{Point, Shape, at};
 use crate::layout::{Along, BoardLayout, Pattern, Run, StretchKind, WayOut};
-use crate::{Stretch, real, tape};
+use crate::{Stretch, real, running, tape};
 
 /// What a line of the drawing is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -90,8 +90,18 @@ pub fn drawing(layout: &BoardLayout, start_m: f64, units: Units) -> Drawing {
     let board = layout.request.board;
     let (length, width) = (board.length_m, board.width_m);
     let step = BESIDE * length.min(width);
+    let clear = if layout.runs.len() > 1 {
+        layout.request.tube.bend_radius_m()
+    } else {
+        0.0
+    };
+    let (clear_x, clear_y) = if length >= width {
+        (0.0, clear)
+    } else {
+        (clear, 0.0)
+    };
     let mut d = Drawing {
-        low: at(-3.2 * step, -3.4 * step),
+        low: at(-3.2 * step - clear_x, -3.4 * step - clear_y),
         high: at(length + 3.2 * step, width + 2.6 * step),
         ..Drawing::default()
     };
@@ -100,7 +110,7 @@ pub fn drawing(layout: &BoardLayout, start_m: f64, units: Units) -> Drawing {
         frame(&mut d, StrokeKind::Margin, board.margin_m, length, width);
     }
     d.dimension(at(0.0, width), at(length, width), 1.6 * step, units);
-    d.dimension(at(0.0, 0.0), at(0.0, width), 1.6 * step, units);
+    d.dimension(at(0.0, 0.0), at(0.0, width), 1.6 * step + clear_x, units);
     if board.margin_m > 0.0 {
         d.dimension(
             at(length - board.margin_m, width),
@@ -255,27 +265,24 @@ fn rings(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, units: 
         .filter(|s| matches!(s.kind, StretchKind::Ring | StretchKind::Row))
         .collect();
     let last = numbered.len().saturating_sub(1);
+    let board = layout.request.board;
+    // Rings of a round spiral are named at the top, on a standing board too, which is a lying one mirrored.
+    let quarter = run.centre.map(|_| {
+        if board.width_m > board.length_m {
+            0.5
+        } else {
+            0.25
+        }
+    });
     for (i, stretch) in numbered.iter().enumerate() {
         let near_last = i != last && last - i < d.labelled_every;
         if (i % d.labelled_every != 0 && i != last) || near_last {
             continue;
         }
-        let Some(first) = stretch.shapes.first() else {
-            continue;
-        };
-        let begins = match stretch.kind {
-            // In the middle of the ring's first straight side, or where a round ring begins.
-            StretchKind::Ring if run.centre.is_none() => first.point(0.5),
-            StretchKind::Row => first.point(0.5),
-            _ => first.point(0.0),
-        };
+        let (place, here_m) = label_place(stretch, quarter, i);
         d.label(
-            begins,
-            format!(
-                "{} · {}",
-                stretch.number,
-                tape(start_m + stretch.start_m, units)
-            ),
+            place,
+            format!("{} · {}", stretch.number, running(start_m + here_m, units)),
         );
     }
     let Some(centre) = run.centre else {
@@ -298,9 +305,8 @@ fn rings(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, units: 
             points: vec![centre, at(centre.x_m + x * outer, centre.y_m + y * outer)],
         });
     }
-    d.dimension(centre, at(centre.x_m + outer, centre.y_m), 0.0, units);
-    d.dimension(centre, at(centre.x_m - inner, centre.y_m), 0.0, units);
-    let board = layout.request.board;
+    d.dimension(at(centre.x_m - outer, centre.y_m), centre, 0.0, units);
+    d.dimension(centre, at(centre.x_m + inner, centre.y_m), 0.0, units);
     if board.length_m >= board.width_m {
         d.dimension(
             at(0.0, board.width_m),
@@ -316,6 +322,42 @@ fn rings(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, units: 
             units,
         );
     }
+}
+
+/// Where a ring or row is named, and the running length there: where neighbours lie above each other and words have room.
+fn label_place(stretch: &Stretch, quarter: Option<f64>, index: usize) -> (Point, f64) {
+    // At a share of a turn for a round ring, the top side for a rectangular one, the middle of a row; rows that stand are
+    // named at changing heights.
+    let (which, frac) = match (stretch.kind, quarter) {
+        (StretchKind::Ring, Some(turn)) => (0, turn),
+        (StretchKind::Ring, None) => (2.min(stretch.shapes.len() - 1), 0.5),
+        _ => (0, 0.3 + 0.1 * real(index % 5)),
+    };
+    let before: f64 = stretch.shapes[..which].iter().map(Shape::length_m).sum();
+    let shape = &stretch.shapes[which];
+    let turns = match *shape {
+        Shape::Spiral { sweep_rad, .. } => sweep_rad.abs() / (2.0 * std::f64::consts::PI),
+        _ => 1.0,
+    };
+    let frac = (frac / turns).min(1.0);
+    let part = match *shape {
+        Shape::Spiral {
+            centre,
+            from_radius_m,
+            to_radius_m,
+            start_rad,
+            sweep_rad,
+        } => Shape::Spiral {
+            centre,
+            from_radius_m,
+            to_radius_m: from_radius_m + frac * (to_radius_m - from_radius_m),
+            start_rad,
+            sweep_rad: frac * sweep_rad,
+        }
+        .length_m(),
+        _ => frac * shape.length_m(),
+    };
+    (shape.point(frac), stretch.start_m + before + part)
 }
 
 /// Smallest radius of the last ring, m.
@@ -360,30 +402,42 @@ fn row_distances(
 /// Where the tube comes in and goes out.
 fn ends(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, step: f64, units: Units) {
     let board = layout.request.board;
+    // Lines of dimensions stand clear of the links between spirals.
+    let clear = if layout.runs.len() > 1 {
+        layout.request.tube.bend_radius_m()
+    } else {
+        0.0
+    };
     let outside = |p: Point| {
         if p.y_m <= 1e-9 {
             at(p.x_m, -0.5 * step)
         } else if p.y_m >= board.width_m - 1e-9 {
             at(p.x_m, board.width_m + 0.4 * step)
         } else if p.x_m <= 1e-9 {
-            at(-0.5 * step, p.y_m)
+            at(-0.55 * step, p.y_m - 0.22 * step)
         } else {
-            at(board.length_m + 0.5 * step, p.y_m)
+            at(board.length_m + 0.6 * step, p.y_m - 0.22 * step)
         }
     };
-    d.label(outside(run.entry), format!("in · {}", tape(start_m, units)));
+    d.label(
+        outside(run.entry),
+        format!("in · {}", running(start_m, units)),
+    );
     d.label(
         outside(run.exit),
-        format!("out · {}", tape(start_m + run.length_m(), units)),
+        format!("out · {}", running(start_m + run.length_m(), units)),
     );
+    if run.centre.is_none() && matches!(layout.request.pattern, Pattern::Serpentine { .. }) {
+        return;
+    }
     for p in [run.entry, run.exit] {
         if p.y_m <= 1e-9 {
             // Stacked below each other so that their words do not meet.
             let below = if p == run.entry { 1.3 } else { 2.2 };
-            d.dimension(at(0.0, 0.0), at(p.x_m, 0.0), -below * step, units);
+            d.dimension(at(0.0, 0.0), at(p.x_m, 0.0), -below * step - clear, units);
         } else if p.x_m <= 1e-9 {
-            let beside = if p == run.entry { 0.6 } else { 1.1 };
-            d.dimension(at(0.0, 0.0), at(0.0, p.y_m), beside * step, units);
+            let beside = if p == run.entry { 0.9 } else { 1.25 };
+            d.dimension(at(0.0, 0.0), at(0.0, p.y_m), beside * step + clear, units);
         }
     }
 }

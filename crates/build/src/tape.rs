@@ -49,6 +49,21 @@ pub fn tape(length_m: f64, units: Units) -> String {
     format!("{sign}{}", words.join(" "))
 }
 
+/// A length along the tube, which stretches and is not read finer: whole inches, or centimetres.
+///
+/// ```
+/// use swimdays_quantity::Units;
+/// assert_eq!(swimdays_build::running(60.96, Units::Us), "200 ft");
+/// assert_eq!(swimdays_build::running(1.2034, Units::Metric), "1.20 m");
+/// ```
+#[must_use]
+pub fn running(length_m: f64, units: Units) -> String {
+    match units {
+        Units::Us => tape((length_m / 0.0254).round() * 0.0254, units),
+        Units::Metric => format!("{length_m:.2} m"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

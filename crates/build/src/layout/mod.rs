@@ -8,6 +8,7 @@ mod deck;
 mod rectangle;
 mod serpentine;
 mod spiral;
+mod ties;
 
 use crate::BuildError;
 use crate::bend::Tube;
@@ -90,7 +91,7 @@ pub struct LayoutRequest {
     pub exit: ExitEdge,
     /// Tube at hand, m; as much as fits when absent.
     pub wanted_m: Option<f64>,
-    /// Distance between ties along the tube, m.
+    /// Distance between ties along the tube, m; they lie on straight lines over the board, so some are closer.
     pub tie_spacing_m: f64,
 }
 
@@ -119,7 +120,7 @@ pub struct Stretch {
     pub kind: StretchKind,
     /// Counts rings or rows from 1; a turn has its row's number; leads have 0.
     pub number: usize,
-    /// Round spiral: from the middle to the axis at each quarter turn of this ring, beginning at the 3 o'clock spoke.
+    /// Round spiral: from the middle to the axis at each quarter turn of this ring, beginning at the 9 o'clock spoke, clockwise.
     /// Rectangular spiral: from each edge to the axis, left, top, right, bottom. Row: from the edge it starts counting at to its axis. m.
     pub offsets_m: Vec<f64>,
     /// Running length at its start, from where the tube comes onto the board, m.
@@ -308,7 +309,7 @@ fn lay_runs(r: &LayoutRequest, wanted_m: Option<f64>) -> Result<Vec<Run>, BuildE
         }
     }?;
     for run in &mut runs {
-        run.ties = ties(run, r.tie_spacing_m);
+        run.ties = ties::ties(run, &r.board, r.tie_spacing_m);
     }
     Ok(runs)
 }
@@ -331,27 +332,6 @@ fn link_m(r: &LayoutRequest, apart_m: f64) -> f64 {
     } else {
         bulb_length_m(apart_m, radius)
     }
-}
-
-/// Ties at an even distance near `spacing_m`, the first and last half a distance from the edge.
-fn ties(run: &Run, spacing_m: f64) -> Vec<Point> {
-    let length = run.length_m();
-    let n = crate::whole((length / spacing_m).round()).max(1);
-    let step = length / crate::real(n);
-    let mut out = Vec::with_capacity(n);
-    let mut done = 0.0;
-    for (_, shape) in run.shapes() {
-        let here = shape.length_m();
-        while out.len() < n {
-            let place = (crate::real(out.len()) + 0.5) * step;
-            if place > done + here {
-                break;
-            }
-            out.push(shape.point_at_m(place - done));
-        }
-        done += here;
-    }
-    out
 }
 
 /// Puts the stretches together and counts their running lengths.

@@ -1,7 +1,8 @@
 //! The round spiral: Archimedean, from outside in.
 //!
-//! The tube comes straight up from the board's lower edge at the outermost ring's 3 o'clock, winds counter-clockwise, and
-//! leaves along its own tangent: after a whole number of turns and a half it points down again, at the edge it came from.
+//! The tube comes straight up from the board's lower edge at the outermost ring's 9 o'clock, winds clockwise, and leaves along
+//! its own tangent: after a whole number of turns and a half it points down again, at the edge it came from. Spirals beside
+//! each other are then joined without a hose that crosses another.
 
 use std::f64::consts::PI;
 
@@ -49,7 +50,7 @@ fn lay_lying(r: &LayoutRequest, wanted_m: Option<f64>) -> Result<Vec<Run>, Build
         let centre = at(m + (real(i) + 0.5) * cell, m + 0.5 * short);
         let link = out.last().map_or(0.0, |before: &Run| {
             // From the exit of the one before, at the lower edge, to this entry.
-            super::link_m(r, (centre.x_m + radius - before.exit.x_m).abs())
+            super::link_m(r, (centre.x_m - radius - before.exit.x_m).abs())
         });
         let this =
             match left {
@@ -87,8 +88,8 @@ fn disc(r: &LayoutRequest, centre: Point, radius: f64, wanted_m: Option<f64>) ->
 
 fn disc_of(r: &LayoutRequest, centre: Point, radius: f64, turns: f64) -> Run {
     let p = r.pitch_m;
-    let start = at(centre.x_m + radius, 0.0);
-    let rim = at(centre.x_m + radius, centre.y_m);
+    let start = at(centre.x_m - radius, 0.0);
+    let rim = at(centre.x_m - radius, centre.y_m);
     let mut stretches = vec![(
         StretchKind::LeadIn,
         0,
@@ -114,8 +115,8 @@ fn disc_of(r: &LayoutRequest, centre: Point, radius: f64, turns: f64) -> Run {
                 centre,
                 from_radius_m: radius - p * from,
                 to_radius_m: radius - p * to,
-                start_rad: 0.0,
-                sweep_rad: 2.0 * PI * (to - from),
+                start_rad: PI,
+                sweep_rad: -2.0 * PI * (to - from),
             }],
         ));
         k += 1;
@@ -123,10 +124,10 @@ fn disc_of(r: &LayoutRequest, centre: Point, radius: f64, turns: f64) -> Run {
     let angle = 2.0 * PI * turns;
     let inner = radius - p * turns;
     let end = at(
-        centre.x_m + inner * angle.cos(),
+        centre.x_m - inner * angle.cos(),
         centre.y_m + inner * angle.sin(),
     );
-    let out = edge_ahead(r, end, (-angle.sin(), angle.cos()));
+    let out = edge_ahead(r, end, (angle.sin(), angle.cos()));
     stretches.push((
         StretchKind::WayOut,
         0,
