@@ -4,6 +4,7 @@
 //! does that add to what the pump does anyway?
 //! **In:** a [`Pump`], a [`Control`], [`Limits`]; for a sensor the heater's temperatures. **Out:** flow, power, the
 //! share of an interval inside the pump hours ([`window_frac`]) and under a sensor ([`differential_on_frac`]).
+//! [`hydraulics`] finds that flow from the tubes, the fittings and the pump's curve.
 //! **Sources:** plain geometry of hours; first-order response of the sensor's tube, derived beside the function.
 //!
 //! Electricity near water kills: a pump that a person wires or moves needs a residual-current device, bonding and a
@@ -11,6 +12,7 @@
 
 mod control;
 mod differential;
+pub mod hydraulics;
 mod pump;
 
 pub use control::{Control, Limits, NightCooling, Window, every_month, window_frac};
