@@ -27,6 +27,7 @@
 
 mod build;
 mod column;
+mod convert;
 mod epw;
 mod error;
 mod format;
@@ -52,6 +53,7 @@ mod year;
 use std::path::Path;
 
 pub use column::{Column, Limits};
+pub use convert::{ConvertError, Converted, Target, convert};
 pub use error::WeatherError;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
 pub use sun_check::{Cause, LARGEST_SHIFT_MINUTES, NOISE_MINUTES, SunCheck, SunVerdict, sun_check};
