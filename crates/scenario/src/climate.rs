@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use swimdays_quantity::{Kind, month_name};
-use swimdays_weather::Place;
 use swimdays_weather::normals::{Moisture, Normals, Sun};
+use swimdays_weather::{Place, WeatherError};
 
 use crate::diagnostic::NamedWeather;
 use crate::section::Section;
@@ -93,6 +93,7 @@ pub(crate) fn normals(
     table_path: impl Fn(&str) -> PathBuf,
 ) -> Option<NormalsSource> {
     let mut s = site.section(walk, "normals");
+    let faults = walk.errors.len();
     let written = s.is_written();
     let table = s.text(walk, "table");
     let has_table = s.has("table");
@@ -181,7 +182,7 @@ pub(crate) fn normals(
             (_, Field::Given(share)) => Moisture::HumidityFrac(share),
             _ => Moisture::Unknown,
         };
-        Some(Climate::Given(Box::new(Normals {
+        let normals = Normals {
             place: Place {
                 name: String::new(),
                 latitude_deg: latitude.or(0.0),
@@ -196,7 +197,11 @@ pub(crate) fn normals(
             wind_m_s: wind.given(),
             rain_mm: rain.given(),
             rain_days: rain_days.given(),
-        })))
+        };
+        if walk.errors.len() == faults {
+            possible(walk, &s, &normals);
+        }
+        Some(Climate::Given(Box::new(normals)))
     };
     s.finish(walk);
     #[allow(
@@ -209,6 +214,30 @@ pub(crate) fn normals(
         years: years as u32,
         seed: seed as u64,
     })
+}
+
+/// What is possible number by number and not together.
+fn possible(walk: &mut Walk<'_>, s: &Section<'_>, normals: &Normals) {
+    let Err(error) = normals.check() else { return };
+    let (problem, allowed, advice) = match error {
+        WeatherError::Normals {
+            what,
+            found,
+            allowed,
+            todo,
+            ..
+        } => (
+            format!("{what}: found {found}"),
+            allowed.to_string(),
+            todo.to_string(),
+        ),
+        other => (
+            other.to_string(),
+            String::new(),
+            "check the numbers of the table".to_owned(),
+        ),
+    };
+    walk.report(s.place(), s.path(), String::new(), problem, allowed, advice);
 }
 
 /// A minimum that is not below its maximum.
