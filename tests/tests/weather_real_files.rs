@@ -2,9 +2,9 @@
 //! code with ours.
 //!
 //! `.ci/run` sets SWIMDAYS_WEATHER_DIR (the packages) and SWIMDAYS_REFERENCE_DIR, into which
-//! `.ci/reference/weather_means.py` writes each file's monthly means.
+//! `.ci/reference/weather_means.py` writes each file's monthly means. Every hour is held in `weather_hours.rs`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -173,6 +173,38 @@ fn every_tmy3_and_epw_reads_as_a_whole_year_at_its_place() {
     }
 }
 
+/// Files of the other formats that can be read: `weather_hours.rs` holds their hours.
+const READABLE: [&str; 6] = [
+    "12839.tm2",
+    "test_read_psm3.csv",
+    "psm3.csv",
+    "psm3_demo.csv",
+    "xeff_demo.csv",
+    "tmy_45.000_8.000_2005_2023.csv",
+];
+
+/// Files of those formats that lack what is needed, and what the message must name.
+const LACKING: [(&str, &str); 9] = [
+    ("test_psm3_2017.csv", "no word of where the place is"),
+    ("test_psm3_2019_5min.csv", "no word of where the place is"),
+    ("test_psm3_tmy-2017.csv", "no word of where the place is"),
+    ("psm4_golden.csv", "no word of where the place is"),
+    ("psm4_miami.csv", "no word of where the place is"),
+    ("psm4_nyc.csv", "no word of where the place is"),
+    (
+        "pvgis_tmy_test.csv",
+        "Latitude (decimal degrees): found no such line",
+    ),
+    (
+        "tmy_45.000_8.000_2005_2023.txt",
+        "Latitude (decimal degrees): found no such line",
+    ),
+    (
+        "pvgis_hourly_Timeseries_45.000_8.000_SA_30deg_0deg_2016_2016.csv",
+        "`30 deg.`: irradiance on a tilted plane",
+    ),
+];
+
 #[test]
 fn every_other_file_is_refused_with_advice() {
     let Some(folder) = outside_folder("SWIMDAYS_WEATHER_DIR") else {
@@ -184,20 +216,44 @@ fn every_other_file_is_refused_with_advice() {
         "pvlib-0.16.1/pvlib",
         "pvlib-0.11.2/pvlib",
         "diyepw-1.3.1/diyepw",
+        "pvdeg-0.7.4/pvdeg",
     ] {
         files_below(&folder.join(data), &mut others);
     }
     others.retain(|path| !weather.contains(path));
     // pvlib alone brings a hundred sources and data files of other formats.
     assert!(others.len() > 100, "{}", others.len());
+    let (mut readable, mut lacking, mut tables) = (BTreeSet::new(), BTreeSet::new(), 0);
     for path in others {
         let bytes = fs::read(&path).expect("readable");
+        let name = name_of(&path);
+        if READABLE.contains(&name.as_str()) {
+            parse(&bytes, &name).unwrap_or_else(|error| panic!("{error}"));
+            readable.insert(name);
+            continue;
+        }
+        if let Some((_, says)) = LACKING.iter().find(|(lacking, _)| *lacking == name) {
+            let error = parse(&bytes, &name).expect_err(&name).to_string();
+            assert!(error.contains(says), "{error}");
+            lacking.insert(name);
+            continue;
+        }
         let error = parse(&bytes, "other").expect_err(&path.display().to_string());
+        // A table whose first line names columns we know is taken for our plain CSV, and told what it lacks.
+        let told = matches!(error, WeatherError::Header { .. });
         assert!(
-            matches!(error, WeatherError::Unrecognised { .. }),
-            "{error}"
+            told || matches!(error, WeatherError::Unrecognised { .. }),
+            "{}: {error}",
+            path.display()
         );
+        tables += usize::from(told);
     }
+    assert_eq!(
+        (readable.len(), lacking.len()),
+        (READABLE.len(), LACKING.len())
+    );
+    println!("{tables} tables of other things are taken for plain CSV");
+    assert!(tables < 20, "{tables}");
 }
 
 /// One mean of the reference, and the mean weighted by the place in the month.
@@ -252,8 +308,9 @@ fn means(values: &[f64], month: usize) -> Mean {
     let part = match month {
         0 => values,
         m => {
-            let from = 24 * DAYS[..m - 1].iter().sum::<usize>();
-            &values[from..from + 24 * DAYS[m - 1]]
+            let a_day = values.len() / 365;
+            let from = a_day * DAYS[..m - 1].iter().sum::<usize>();
+            &values[from..from + a_day * DAYS[m - 1]]
         }
     };
     #[allow(clippy::cast_precision_loss, reason = "rows of a year")]
@@ -302,7 +359,11 @@ fn monthly_means_are_those_of_an_independent_reader() {
     );
     let mut differences: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
     for (file, values) in &reference {
-        let path = folder.join(file);
+        let path = if file.starts_with("completed/") {
+            references.join(file)
+        } else {
+            folder.join(file)
+        };
         let year = read(&path).unwrap_or_else(|error| panic!("{error}"));
         let name = name_of(&path);
         for ((what, month), mean) in values {
