@@ -207,15 +207,22 @@ fn end_of(
     line: usize,
     cells: &[&[u8]],
 ) -> Result<NaiveDateTime, WeatherError> {
-    let parts = |cell: &[u8], sign: u8| -> Vec<Option<u32>> {
-        cell.split(|&b| b == sign)
-            .map(|part| whole(part).and_then(|n| u32::try_from(n).ok()))
-            .collect()
+    // One more than a date has, so that a surplus part shows; a part that is no number is `Some(None)`.
+    let parts = |cell: &[u8], sign: u8| -> [Option<Option<u32>>; 4] {
+        let mut parts = cell
+            .split(|&b| b == sign)
+            .map(|part| whole(part).and_then(|n| u32::try_from(n).ok()));
+        std::array::from_fn(|_| parts.next())
     };
     let date = cells.first().copied().unwrap_or_default();
     let time = cells.get(1).copied().unwrap_or_default();
-    let day = match parts(date, b'/')[..] {
-        [Some(month), Some(day), Some(year @ 1..=9998)] => i32::try_from(year)
+    let day = match parts(date, b'/') {
+        [
+            Some(Some(month)),
+            Some(Some(day)),
+            Some(Some(year @ 1..=9998)),
+            None,
+        ] => i32::try_from(year)
             .ok()
             .and_then(|year| NaiveDate::from_ymd_opt(year, month, day)),
         _ => None,
@@ -228,10 +235,13 @@ fn end_of(
             "correct the date",
         ));
     };
-    let minutes = match parts(time, b':')[..] {
-        [Some(hour @ 0..=24), Some(minute @ 0..=59)] if hour < 24 || minute == 0 => {
-            Some(hour * 60 + minute)
-        }
+    let minutes = match parts(time, b':') {
+        [
+            Some(Some(hour @ 0..=24)),
+            Some(Some(minute @ 0..=59)),
+            None,
+            _,
+        ] if hour < 24 || minute == 0 => Some(hour * 60 + minute),
         _ => None,
     };
     minutes
