@@ -33,6 +33,7 @@
 //! ```
 
 mod bend;
+mod caution;
 mod cut;
 mod drawing;
 mod error;
@@ -41,11 +42,16 @@ mod layout;
 mod parts;
 mod shop;
 mod slope;
+mod steps;
 mod tape;
 mod weight;
 mod wind;
 
 pub use bend::{BendRule, Tube, bend_rule};
+pub use caution::{
+    COMMON_PRACTICE, Caution, CautionInput, DEFERENCE, Place, PumpDrive, SCALD_C, SCALD_FAST_C,
+    build_cautions,
+};
 pub use cut::{
     Bar, BarPlan, BarStock, Panel, Piece, Placed, Sheet, SheetPlan, SheetStock,
     first_fit_decreasing, plan_bars, plan_sheets,
@@ -61,6 +67,7 @@ pub use layout::{
 pub use parts::{BuildList, Item, Part, PartsList, STUD_SPACING_M, frame, parts_list};
 pub use shop::{COVERAGE_M2_L, ItemPrice, Mix, Pack, Shop, packs_for};
 pub use slope::{DRAINING_FALL, Drainage, HOLE_DEPTH_M, Heights, Siphon, Stand, drainage, siphon};
+pub use steps::{Step, Steps, steps};
 pub use tape::{running, tape};
 pub use weight::{
     LID_DENSITY_KG_M3, Load, PAINT_KG_M2, SMALL_PARTS_FRAC, STUD_DENSITY_KG_M3, Weight,
