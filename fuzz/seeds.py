@@ -44,7 +44,7 @@ for place in ("temperate", "cool-south", "hot-dry"):
             pvgis.append(
                 f"{year}{month:02}{day_:02}:{hour - 1:02}00,{air},{rh},{ghi},{dni},{dhi},{infrared},{wind},90,{pressure}"
             )
-            t = [" "] * 142
+            t = [" "] * 141 + ["0"]
             for first, last, text in [
                 (2, 3, f"{year % 100:02}"), (4, 5, f"{month:2}"), (6, 7, f"{day_:2}"), (8, 9, f"{hour:2}"),
                 (18, 21, f"{ghi:4.0f}"), (24, 27, f"{dni:4.0f}"), (30, 33, f"{dhi:4.0f}"), (60, 61, f"{cover:2.0f}"),

@@ -58,7 +58,9 @@ const READERS: &[Reader] = &[
 /// Reads the rows of a file by the format that recognises it.
 pub(crate) fn read(source: &Source<'_>, options: &ReadOptions) -> Result<Raw, WeatherError> {
     if let Some(reader) = READERS.iter().find(|reader| (reader.recognises)(source)) {
-        return (reader.read)(source, options);
+        let mut raw = (reader.read)(source, options)?;
+        raw.fit();
+        return Ok(raw);
     }
     let first = source
         .lines()

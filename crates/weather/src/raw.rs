@@ -69,6 +69,16 @@ impl Raw {
         Ok(())
     }
 
+    /// Gives back the room that the columns grew beyond their need, up to half of it.
+    pub(crate) fn fit(&mut self) {
+        self.starts.shrink_to_fit();
+        self.lines.shrink_to_fit();
+        self.rain_hours.shrink_to_fit();
+        for column in &mut self.values {
+            column.shrink_to_fit();
+        }
+    }
+
     /// Puts the first `count` rows at the end, with all that belongs to them.
     pub(crate) fn rotate_left(&mut self, count: usize) {
         fn turn<T>(values: &mut [T], count: usize) {
