@@ -346,23 +346,21 @@ mod tests {
     #[test]
     fn short_numbers_are_the_same_numbers() {
         let mut state = 7_u64;
-        let mut random = move |below: u64| {
+        let mut random = move |below: usize| {
             state = state
                 .wrapping_mul(6_364_136_223_846_793_005)
                 .wrapping_add(1_442_695_040_888_963_407);
-            (state >> 33) % below
+            usize::try_from(state >> 33).unwrap_or(0) % below
         };
         let mut short = 0;
         for _ in 0..200_000 {
             let digits = random(17);
-            let mut cell: Vec<u8> = (0..digits)
-                .map(|_| b"0123456789"[random(10) as usize])
-                .collect();
+            let mut cell: Vec<u8> = (0..digits).map(|_| b"0123456789"[random(10)]).collect();
             if random(4) > 0 {
-                cell.insert(random(digits + 1) as usize, b'.');
+                cell.insert(random(digits + 1), b'.');
             }
             if random(3) == 0 {
-                cell.insert(0, b"+-"[random(2) as usize]);
+                cell.insert(0, b"+-"[random(2)]);
             }
             for shift in [0, 2, 3, -1, -2] {
                 let quick = short_number(&cell, shift).map(f64::to_bits);
