@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
+use crate::weather::WeatherArgs;
+
 /// The program and its commands.
 #[derive(Debug, Parser)]
 #[command(
@@ -24,6 +26,8 @@ pub(crate) enum Command {
     Season(SeasonArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
+    /// Tell what a weather file is and how good; write it in another format; make a year from a climate table
+    Weather(WeatherArgs),
 }
 
 #[derive(Debug, ClapArgs)]

@@ -4,6 +4,7 @@ use std::fmt::Arguments;
 use std::io::Write;
 
 use anyhow::Context;
+use swimdays_report::ReportError;
 
 /// What is said when standard output takes no more.
 const NOT_PRINTED: &str = "standard output cannot be written";
@@ -30,6 +31,18 @@ pub(crate) enum Failure {
 impl Failure {
     pub(crate) fn input(error: impl std::fmt::Display) -> Self {
         Self::Input(error.to_string())
+    }
+
+    /// What stands in the way of writing is the person's to solve; the rest is a failed run.
+    pub(crate) fn report(error: ReportError) -> Self {
+        match error {
+            ReportError::NotAFolder(_)
+            | ReportError::NotOurs(_)
+            | ReportError::BadName(_)
+            | ReportError::FolderInTheWay(_)
+            | ReportError::NotWritable { .. } => Self::input(error),
+            other => Self::Run(other.into()),
+        }
     }
 
     pub(crate) fn code(&self) -> u8 {

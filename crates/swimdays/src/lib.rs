@@ -10,6 +10,7 @@ mod new;
 mod samples;
 mod season;
 mod sources;
+mod weather;
 
 use std::ffi::OsString;
 use std::io::Write;
@@ -41,6 +42,7 @@ where
     let result = match &args.command {
         Command::Season(season) => season::run(season, out, err),
         Command::New(new) => new::run(new, out, err),
+        Command::Weather(weather) => weather::run(weather, out, err),
     };
     ended(result, out, err)
 }

@@ -55,6 +55,7 @@ use std::path::Path;
 pub use column::{Column, Limits};
 pub use convert::{ConvertError, Converted, Target, convert};
 pub use error::WeatherError;
+pub use swimdays_solar::LongwaveSource;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
 pub use sun_check::{Cause, LARGEST_SHIFT_MINUTES, NOISE_MINUTES, SunCheck, SunVerdict, sun_check};
 pub use verdict::{Grade, Verdict, minutes_off};

@@ -138,11 +138,11 @@ impl WeatherYear {
             None | Some((_, SunVerdict::Agrees)) => {}
             Some((sun, SunVerdict::Apart)) => found.push((
                 Grade::Usable,
-                format!("its sun is {} of the sky's", minutes_off(sun.shift_minutes)),
+                format!("its sun comes {}", minutes_off(sun.shift_minutes)),
             )),
             Some((sun, SunVerdict::WrongClockOrPlace(causes))) => {
                 let off = if sun.shift_minutes.abs() > LARGEST_SHIFT_MINUTES {
-                    format!("its sun is {} of the sky's", minutes_off(sun.shift_minutes))
+                    format!("its sun comes {}", minutes_off(sun.shift_minutes))
                 } else {
                     "its days are longest when the sun is lowest".to_owned()
                 };
@@ -161,11 +161,17 @@ impl WeatherYear {
             let part = share(note.intervals);
             match note.kind {
                 NoteKind::Doubtful if part > FEW_DOUBTFUL_FRAC => {
+                    if self.is_left_out(note.column) {
+                        // The season does without it, as with a file that never had it.
+                        continue;
+                    }
                     let grade = match note.column {
-                        // The season does without these, or takes a usual value.
-                        Column::Rain | Column::Albedo | Column::Infrared | Column::SkyCover => {
-                            Grade::Usable
-                        }
+                        // Wind doubted throughout is mostly one of another height, and shelter makes more of it.
+                        Column::Wind
+                        | Column::Rain
+                        | Column::Albedo
+                        | Column::Infrared
+                        | Column::SkyCover => Grade::Usable,
                         _ if part > MANY_DOUBTFUL_FRAC => Grade::NotGood,
                         _ => Grade::Usable,
                     };
@@ -188,36 +194,57 @@ impl WeatherYear {
         }
     }
 
+    /// Whether an optional column is not in the year.
+    fn is_left_out(&self, column: Column) -> bool {
+        let c = &self.columns;
+        match column {
+            Column::Infrared => c.infrared_w_m2.is_none(),
+            Column::SkyCover => c.sky_cover_frac.is_none(),
+            Column::Rain => c.rain_mm.is_none(),
+            Column::Albedo => c.albedo_frac.is_none(),
+            _ => false,
+        }
+    }
+
     /// What speaks for a year without reasons against it.
     fn merits(&self, sun: Option<&SunCheck>) -> Vec<String> {
         let mut out = Vec::new();
         let of_kind = |kind: NoteKind| -> usize {
             self.notes
                 .iter()
-                .filter(|n| n.kind == kind)
+                .filter(|n| n.kind == kind && !self.is_left_out(n.column))
                 .map(|n| n.intervals)
                 .max()
                 .unwrap_or(0)
         };
-        out.push(
-            match (of_kind(NoteKind::Filled), of_kind(NoteKind::Doubtful)) {
-                (0, 0) => {
-                    "the year is whole, nothing in it was filled and nothing is doubtful".into()
-                }
-                (_, 0) => {
-                    "the year is whole, little in it was filled and nothing is doubtful".into()
-                }
-                (0, _) => {
-                    "the year is whole, nothing in it was filled and little is doubtful".into()
-                }
-                _ => "the year is whole, little in it was filled and little is doubtful".to_owned(),
-            },
+        let left_out: Vec<Column> = self
+            .notes
+            .iter()
+            .filter(|n| n.kind == NoteKind::Doubtful && self.is_left_out(n.column))
+            .map(|n| n.column)
+            .collect();
+        let filled = match of_kind(NoteKind::Filled) {
+            0 => "nothing",
+            _ => "little",
+        };
+        let doubtful = match (of_kind(NoteKind::Doubtful), left_out.is_empty()) {
+            (0, true) => "nothing is doubtful",
+            (0, false) => "nothing else is doubtful",
+            _ => "little is doubtful",
+        };
+        out.push(format!(
+            "the year is whole, {filled} in it was filled and {doubtful}"
+        ));
+        out.extend(
+            left_out
+                .iter()
+                .map(|column| format!("its {column} cannot be believed and is left out")),
         );
         if sun.is_some() {
             out.push(if self.radiation_shift_minutes.abs() < 0.5 {
-                "its sun stands where the sky's does".into()
+                "its sun comes when it should".into()
             } else {
-                "its sun is brought to where the sky's is".into()
+                "its sun is brought to its time".into()
             });
         }
         out

@@ -10,8 +10,8 @@ use std::io::Write;
 use serde::Serialize;
 use swimdays_season::DEFAULT_GROUND_ALBEDO_FRAC;
 use swimdays_weather::{
-    Cause, Column, LARGEST_SHIFT_MINUTES, NoteKind, Stretch, SunCheck, SunVerdict, WeatherYear,
-    YearKind,
+    Cause, Column, LARGEST_SHIFT_MINUTES, LongwaveSource, NoteKind, Stretch, SunCheck, SunVerdict,
+    WeatherYear, YearKind,
 };
 
 use crate::ReportError;
@@ -304,6 +304,9 @@ fn sun(check: &SunCheck) -> WeatherSun {
     }
 }
 
+/// How [`SeasonTakes`] says that the file has it.
+pub(crate) const FROM_FILE: &str = "the file";
+
 /// What the season will take from where, in the words of a list.
 fn season_takes(year: &WeatherYear) -> SeasonTakes {
     let c = &year.columns;
@@ -321,28 +324,32 @@ fn season_takes(year: &WeatherYear) -> SeasonTakes {
         if derived(column) {
             else_from.to_owned()
         } else {
-            "the file".to_owned()
+            FROM_FILE.to_owned()
         }
     };
-    let split = "the global sun, by a published split";
+    let split = "split from the global";
     SeasonTakes {
-        longwave: year.longwave_source().name().to_owned(),
+        longwave: match year.longwave_source() {
+            LongwaveSource::Infrared => FROM_FILE.into(),
+            LongwaveSource::SkyCover => "from the file's sky cover".into(),
+            LongwaveSource::SunCloudiness => "from how clear the sun shines".into(),
+        },
         ground_albedo: if c.albedo_frac.is_some() {
-            "the file".into()
+            FROM_FILE.into()
         } else {
-            format!("{DEFAULT_GROUND_ALBEDO_FRAC} (grass and soil) unless the scenario says")
+            format!("{DEFAULT_GROUND_ALBEDO_FRAC} (grass and soil)")
         },
         direct_and_diffuse: if derived(Column::Dhi) {
             split.into()
         } else {
             from(Column::Dni, split)
         },
-        dew_point: from(Column::DewPoint, "the humidity"),
-        pressure: from(Column::Pressure, "the altitude"),
+        dew_point: from(Column::DewPoint, "from the humidity"),
+        pressure: from(Column::Pressure, "from the altitude"),
         rain: if c.rain_mm.is_some() {
-            "the file".into()
+            FROM_FILE.into()
         } else {
-            "none falls".into()
+            "none".into()
         },
     }
 }

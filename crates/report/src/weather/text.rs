@@ -3,7 +3,7 @@
 use chrono::NaiveDateTime;
 use swimdays_quantity::{Kind, Units};
 
-use super::{WeatherRemark, WeatherReport, WeatherStretch};
+use super::{FROM_FILE, WeatherRemark, WeatherReport, WeatherStretch};
 use crate::lines::{TIE, shortened, wrap};
 use crate::words::{MONTHS, day, whole};
 
@@ -25,10 +25,13 @@ pub fn weather_lines(report: &WeatherReport, units: Units, width: usize) -> Vec<
     for (name, remarks, most) in [
         ("Doubtful", &report.doubtful, 3),
         ("Filled", &report.filled, 2),
-        ("Derived", &report.derived, if made { 5 } else { 1 }),
-        ("Not given", &report.not_given, 1),
+        ("Derived", &report.derived, if made { 6 } else { 2 }),
     ] {
         lines.extend(listed(name, remarks, most, width, units));
+    }
+    if !report.not_given.is_empty() {
+        let text = format!("Not given: {}.", columns(&report.not_given).join(", "));
+        lines.extend(cut(wrap(&text, width), 1));
     }
     lines
 }
@@ -56,7 +59,7 @@ fn what(report: &WeatherReport, units: Units) -> String {
         _ => String::new(),
     };
     format!(
-        "{}: {}, {kind}, {} intervals of {}{TIE}min {extent}; {}, {}, {} above the sea, clock {}.",
+        "{}: {}, {kind}, {} intervals of {}{TIE}min {extent}; {}, {}, altitude {}, clock {}.",
         shortened(&report.place, 40),
         report.format,
         whole_count(report.intervals),
@@ -123,9 +126,8 @@ fn months(report: &WeatherReport, units: Units) -> Vec<String> {
     }
     rows.push(row(&report.all, "All", units));
     let mut lines = vec![
-        "By month. Low, high: mean of the days' lowest and highest; sun: a day, on level ground;"
+        "By month; low, high: mean of each day's; sun: a day, on level ground; clear: share of it arriving"
             .to_owned(),
-        "  clear: share of the sun above the air that arrives.".to_owned(),
     ];
     let widths: Vec<usize> = (0..11)
         .map(|k| rows.iter().map(|r| r[k].chars().count()).max().unwrap_or(0))
@@ -196,13 +198,33 @@ fn shortest(month: u32) -> usize {
     }
 }
 
+/// What the season takes from the file, and what else it takes.
 fn takes(report: &WeatherReport) -> String {
     let s = &report.season_takes;
-    format!(
-        "The season takes the sky's longwave from {}; direct and diffuse sun from {}; dew point from {}; \
-         pressure from {}; ground albedo: {}; rain: {}.",
-        s.longwave, s.direct_and_diffuse, s.dew_point, s.pressure, s.ground_albedo, s.rain
-    )
+    let (mut file, mut other) = (Vec::new(), Vec::new());
+    for (name, from) in [
+        ("longwave of the sky", &s.longwave),
+        ("direct and diffuse sun", &s.direct_and_diffuse),
+        ("dew point", &s.dew_point),
+        ("pressure", &s.pressure),
+        ("ground albedo", &s.ground_albedo),
+        ("rain", &s.rain),
+    ] {
+        if from == FROM_FILE {
+            file.push(name);
+        } else {
+            other.push(format!("{name}: {from}"));
+        }
+    }
+    let mut text = String::from("The season takes");
+    if !file.is_empty() {
+        text += &format!(" from the file: {}", file.join(", "));
+    }
+    if !other.is_empty() {
+        let joint = if file.is_empty() { " " } else { "; " };
+        text += &format!("{joint}{}", other.join("; "));
+    }
+    text + "."
 }
 
 /// Remarks of one kind, with their first place, in at most `most` lines.
@@ -243,9 +265,19 @@ fn listed(
             return lines;
         }
     }
-    let columns: Vec<&str> = remarks.iter().map(|r| r.column).collect();
-    let text = format!("{name}: {}; see weather.json.", columns.join(", "));
+    let text = format!("{name}: {}; see weather.json.", columns(remarks).join(", "));
     cut(wrap(&text, width), most)
+}
+
+/// The columns that remarks are about, each once.
+fn columns(remarks: &[WeatherRemark]) -> Vec<&'static str> {
+    let mut out: Vec<&str> = Vec::new();
+    for remark in remarks {
+        if !out.contains(&remark.column) {
+            out.push(remark.column);
+        }
+    }
+    out
 }
 
 /// At most `most` lines; what is cut says so.
