@@ -102,6 +102,100 @@ proptest! {
     }
 }
 
+/// Damage as disks and people do it: bytes changed, lost, put in, cut off, repeated.
+fn damage(bytes: &mut Vec<u8>, edits: &[(prop::sample::Index, u8, u8)]) {
+    for (at, how, byte) in edits {
+        if bytes.is_empty() {
+            break;
+        }
+        let i = at.index(bytes.len());
+        match how {
+            0 => bytes[i] = *byte,
+            1 => {
+                bytes.remove(i);
+            }
+            2 => bytes.insert(i, *byte),
+            3 => bytes[i] = b"0123456789,;.-+/\n\t\"#: TZ"[usize::from(*byte) % 24],
+            4 => bytes.truncate(i),
+            _ => {
+                let end = (i + 300).min(bytes.len());
+                let again = bytes[i..end].to_vec();
+                bytes.splice(i..i, again);
+            }
+        }
+    }
+}
+
+/// What holds for every year that is let through.
+fn assert_sound(bytes: &[u8]) {
+    let Ok(year) = parse(bytes, "any") else {
+        return;
+    };
+    let c = &year.columns;
+    for column in [
+        &c.air_c,
+        &c.dew_point_c,
+        &c.pressure_pa,
+        &c.wind_m_s,
+        &c.ghi_w_m2,
+        &c.dni_w_m2,
+        &c.dhi_w_m2,
+    ]
+    .into_iter()
+    .chain(
+        [
+            &c.infrared_w_m2,
+            &c.sky_cover_frac,
+            &c.rain_mm,
+            &c.albedo_frac,
+        ]
+        .into_iter()
+        .flatten(),
+    ) {
+        assert_eq!(column.len(), year.len());
+        assert!(column.iter().all(|value| value.is_finite()));
+    }
+    assert!(!year.is_empty() && 60 % year.interval_minutes == 0);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..config() })]
+
+    #[test]
+    fn any_bytes_below_the_names_never_panic(
+        bytes in prop::collection::vec(
+            prop_oneof![Just(b','), Just(b'\n'), Just(b'"'), Just(b'9'), Just(b'-'), Just(b':'), Just(b'.'), Just(b'0'), any::<u8>()],
+            0..3000,
+        ),
+    ) {
+        let year = days(YearKind::Measured, 60, false, 0.0, [true; 4], false, &[0.5; 40]);
+        let text = write::to_plain(&year);
+        let head: String = text.split_inclusive('\n').take(9).collect();
+        assert_sound(&[head.as_bytes(), &bytes].concat());
+    }
+
+    #[test]
+    fn damaged_files_never_panic(
+        typical in any::<bool>(),
+        packed in any::<bool>(),
+        edits in prop::collection::vec((any::<prop::sample::Index>(), 0..6_u8, any::<u8>()), 1..12),
+    ) {
+        use std::io::Write as _;
+        let kind = if typical { YearKind::Typical } else { YearKind::Measured };
+        let year = days(kind, 60, true, 3.0, [true; 4], false, &[0.3, 0.7, 0.2, 0.9, 0.5, 0.1, 0.8]);
+        let mut bytes = write::to_plain(&year).into_bytes();
+        if packed {
+            let mut encoder = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+            encoder.write_all(&bytes).expect("memory");
+            bytes = encoder.finish().expect("memory");
+            let unpacked = parse(&bytes, "packed").expect("whole");
+            prop_assert_eq!(unpacked.len(), year.len());
+        }
+        damage(&mut bytes, &edits);
+        assert_sound(&bytes);
+    }
+}
+
 /// One interval alone, and one that is no hour: nothing but the head says how long it is.
 #[test]
 fn one_interval_reads_back() {
