@@ -227,6 +227,200 @@ fn extreme_numbers_in_dates_never_panic() {
     }
 }
 
+/// Two days in each format that is read and not written: its name, how many of its lines are header, and its text.
+fn of_moments() -> [(&'static str, usize, String); 4] {
+    let mut nsrdb = String::from(
+        "Source,Location ID,City,State,Country,Latitude,Longitude,Time Zone,Elevation,Local Time Zone,Pressure Units\n\
+         NSRDB,1,-,-,-,40.5,-108.5,0,2168,-7,mbar\n\
+         Year,Month,Day,Hour,Minute,DHI,GHI,DNI,Dew Point,Surface Albedo,Wind Speed,Relative Humidity,Temperature,Pressure\n",
+    );
+    let head = "Latitude (decimal degrees): 45.000\nLongitude (decimal degrees): 8.000\nElevation (m): 250.0\n";
+    let mut pvgis = format!(
+        "{head}Irradiance Time Offset (h): 0.1761\nmonth,year\n12,2007\n1,2012\ntime(UTC),T2m,RH,G(h),Gb(n),Gd(h),IR(h),WS10m,WD10m,SP\n"
+    );
+    let mut series = format!(
+        "{head}Slope: 0 deg.\nAzimuth: 0 deg.\ntime,Gb(i),Gd(i),Gr(i),H_sun,T2m,RH,WS10m,Int\n"
+    );
+    let mut tmy2 = String::from(" 12839 TOWN                   FL  -5 N 25 48 W  80 16     2\n");
+    let mut label = NaiveDate::from_ymd_opt(2007, 12, 31)
+        .and_then(|day| day.and_hms_opt(0, 30, 0))
+        .expect("a date");
+    for hour in 0..48 {
+        let time = label.format("%Y,%-m,%-d,%-H,%-M");
+        nsrdb += &format!("{time},50,100,60,-1.2000000000000002,0.2,3,40,{hour},800\n");
+        let date = label.format("%Y%m%d");
+        let of_day = hour % 24;
+        pvgis +=
+            &format!("{date}:{of_day:02}00,1.5,94.38,0.0,-0.0,0.0,283.58,0.75,257.0,96945.0\n");
+        series += &format!("{date}:{of_day:02}10,90.0,50.0,0.0,30.5,3.44,80,1.43,0.0\n");
+        let row = format!(
+            " {}{:02}000000000100?00000?00000?00000?00000?00000?00000?007A703A70200A70150A7073A71017A7158A7067A70161A777777A70999999999013F8062F8000A788E7\n",
+            label.format("%y%m%d"),
+            of_day + 1
+        );
+        tmy2 += &row;
+        label += TimeDelta::hours(1);
+    }
+    pvgis += "\nT2m: 2-m air temperature (degree Celsius)\n\nPVGIS (c) European Union\n";
+    [
+        ("nsrdb", 3, nsrdb),
+        ("pvgis", 8, pvgis),
+        ("series", 6, series),
+        ("tmy2", 1, tmy2),
+    ]
+}
+
+/// A whole year in UTC, so that it is turned to the zone given.
+fn in_utc(zone: &str) -> String {
+    let mut text = format!(
+        "Source,Location ID,Latitude,Longitude,Time Zone,Elevation,Local Time Zone\nNSRDB,1,-30,150,0,5,{zone}\nYear,Month,Day,Hour,Minute,GHI,DNI,DHI,Temperature,Dew Point,Wind Speed\n"
+    );
+    let first = NaiveDate::from_ymd_opt(2007, 1, 1)
+        .and_then(|day| day.and_hms_opt(0, 30, 0))
+        .expect("a date");
+    for hour in 0..8760 {
+        let label = first + TimeDelta::hours(hour);
+        text += &format!("{},0,0,0,20,10,2\n", label.format("%Y,%-m,%-d,%-H,%-M"));
+    }
+    text
+}
+
+/// Rows that are filled in stand beside rows that are there: at most three hours of minutes after each.
+const ROWS_FOR_A_LINE: usize = 181;
+
+fn assert_sound_and_small(bytes: &[u8]) {
+    if let Ok(year) = parse(bytes, "any") {
+        assert_sound(&year);
+        let lines = bytes.split(|&b| b == b'\n').count();
+        assert!(
+            year.len() <= ROWS_FOR_A_LINE * lines,
+            "{} of {lines}",
+            year.len()
+        );
+    }
+}
+
+#[test]
+fn the_undamaged_files_are_read() {
+    let whole = ("whole", 3, in_utc("10"));
+    for (name, _, text) in of_moments().into_iter().chain([whole]) {
+        let year = parse(text.as_bytes(), name).unwrap_or_else(|error| panic!("{error}"));
+        assert_sound(&year);
+    }
+}
+
+proptest! {
+    #![proptest_config(config(600))]
+
+    #[test]
+    fn random_bytes_after_the_header_of_a_format_never_panic(
+        which in 0..4_usize,
+        bytes in prop::collection::vec(prop_oneof![Just(b','), Just(b'\n'), Just(b' '), Just(b'9'), Just(b'-'), Just(b':'), Just(b'.'), Just(b'0'), any::<u8>()], 0..3000),
+    ) {
+        let (_, header, text) = &of_moments()[which];
+        let mut all: Vec<u8> = text.split_inclusive('\n').take(*header).collect::<String>().into_bytes();
+        all.extend(bytes);
+        assert_sound_and_small(&all);
+    }
+
+    #[test]
+    fn damaged_files_of_other_formats_never_panic(
+        which in 0..4_usize,
+        edits in prop::collection::vec((any::<prop::sample::Index>(), 0..6_u8, any::<u8>()), 1..12),
+    ) {
+        let mut bytes = of_moments()[which].2.clone().into_bytes();
+        for (at, how, byte) in edits {
+            if bytes.is_empty() {
+                break;
+            }
+            let i = at.index(bytes.len());
+            match how {
+                0 => bytes[i] = byte,
+                1 => { bytes.remove(i); }
+                2 => bytes.insert(i, byte),
+                3 => bytes[i] = b"0123456789,.-: \n"[usize::from(byte) % 16],
+                4 => bytes.truncate(i.max(200)),
+                _ => {
+                    let end = (i + 300).min(bytes.len());
+                    let again = bytes[i..end].to_vec();
+                    bytes.splice(i..i, again);
+                }
+            }
+        }
+        assert_sound_and_small(&bytes);
+    }
+
+}
+
+proptest! {
+    #![proptest_config(config(60))]
+
+    /// Rows out of order, twice or gone, in a year that is turned to local time.
+    #[test]
+    fn a_turned_year_with_rows_moved_never_panics(
+        moves in prop::collection::vec((any::<prop::sample::Index>(), any::<prop::sample::Index>(), 0..3_u8), 1..4),
+        zone in prop_oneof![Just("-12"), Just("-3.5"), Just("0"), Just("5.75"), Just("14")],
+    ) {
+        let text = in_utc(zone);
+        let mut lines: Vec<&str> = text.lines().collect();
+        for (from, to, how) in moves {
+            let (from, to) = (3 + from.index(lines.len() - 3), 3 + to.index(lines.len() - 3));
+            match how {
+                0 => lines.swap(from, to),
+                1 => { lines.remove(from); }
+                _ => lines.insert(to, lines[from]),
+            }
+        }
+        assert_sound_and_small(lines.join("\n").as_bytes());
+    }
+}
+
+/// Bounds of the calendar, of angles and of integers, in every cell of the header and of a row.
+#[test]
+fn extreme_numbers_in_other_formats_never_panic() {
+    let numbers = [
+        "4294967295",
+        "9223372036854775807",
+        "-1",
+        "0",
+        "2",
+        "9997",
+        "9998",
+        "99",
+        "14",
+        "-12",
+        "1e15",
+        "1e300",
+        "",
+    ];
+    for (name, header, text) in of_moments() {
+        let lines: Vec<&str> = text.lines().collect();
+        for line in (0..header).chain([header + 1, header + 30]) {
+            let parts: Vec<&str> = lines[line].split_inclusive([',', ':', ' ']).collect();
+            for at in 0..parts.len() {
+                for number in numbers {
+                    let mut changed: Vec<String> = parts.iter().map(ToString::to_string).collect();
+                    let end: String = changed[at]
+                        .chars()
+                        .rev()
+                        .take_while(|c| ",: ".contains(*c))
+                        .collect();
+                    changed[at] = format!("{number}{end}");
+                    let mut all: Vec<String> = lines.iter().map(ToString::to_string).collect();
+                    all[line] = changed.concat();
+                    assert_sound_and_small(all.join("\n").as_bytes());
+                }
+            }
+        }
+        // Each year of the calendar's ends in every row.
+        for year in ["0000", "0001", "0002", "9997", "9998", "9999"] {
+            let all = text.replace("2007", year).replace("2008", year);
+            assert!(name == "tmy2" || all != text);
+            assert_sound_and_small(all.as_bytes());
+        }
+    }
+}
+
 #[test]
 fn the_last_year_of_the_calendar_never_panics() {
     let mut year = day_of(YearKind::Measured, 60, 1, &[0.5; 40]);
