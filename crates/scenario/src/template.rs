@@ -15,6 +15,8 @@ pub struct Answers {
     pub units: Units,
     /// Path of the weather file, as seen from the scenario's folder.
     pub weather: String,
+    /// Whether that file is a climate table and no hourly weather.
+    pub is_climate_table: bool,
     /// `none`, `us` or `eu`.
     pub summer_time: String,
     /// Length of the pool.
@@ -61,6 +63,7 @@ impl Answers {
             name: "My pool".into(),
             units,
             weather: "weather.epw".into(),
+            is_climate_table: false,
             summer_time: pick("us", "none"),
             length: pick("24 ft", "7.5 m"),
             width: pick("12 ft", "3.5 m"),
@@ -136,8 +139,10 @@ pub fn template(answers: &Answers) -> String {
     t.key("name", &a.name, "");
     t.key("units", a.units.name(), "us | metric: what is printed");
     t.line("\n[site]");
-    t.line("# An hourly weather year of a place near you: TMY3 (CSV) or EPW. The path starts at this file's folder.");
-    t.key("weather", &a.weather, "");
+    if !a.is_climate_table {
+        t.line("# An hourly weather file of a place near you, or a list of files, one a year. The path starts at this file's folder.");
+        t.key("weather", &a.weather, "");
+    }
     t.key(
         "summer_time",
         &a.summer_time,
@@ -148,6 +153,11 @@ pub fn template(answers: &Answers) -> String {
         "suburban",
         "open | suburban | sheltered: what stands around the pool",
     );
+    if a.is_climate_table {
+        t.line("\n[site.normals]");
+        t.line("# Weather years are made from this climate table. The path starts at this file's folder.");
+        t.key("table", &a.weather, "");
+    }
     t.line("\n[pool]");
     t.key("length", &a.length, "");
     t.key("width", &a.width, "");

@@ -340,6 +340,15 @@ fn the_template_is_a_scenario() {
                 usize::from(answers.tube_length.is_some())
             );
             assert_eq!(paths(&read), [Path::new("here/weather.epw")]);
+            let table = template(&Answers {
+                weather: "town.csv".into(),
+                is_climate_table: true,
+                ..answers
+            });
+            let read = parse(&table, "new.toml", Path::new("here"), &[])
+                .unwrap_or_else(|e| panic!("{e}\n{table}"));
+            assert!(matches!(read.weather, WeatherSource::Normals(_)), "{table}");
+            assert_eq!(paths(&read), [Path::new("here/town.csv")]);
         }
     }
 }

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use swimdays_quantity::Units;
 use swimdays_scenario::{Answers, check_answer, template};
+use swimdays_weather::normals::read_table;
 
 use crate::Done;
 use crate::args::NewArgs;
@@ -54,7 +55,7 @@ fn write_new(
         print(
             out,
             format_args!(
-                "its weather is an invented sample: put the name of a TMY3 or EPW file of your place into site.weather\n"
+                "its weather is an invented sample: put the name of an hourly weather file of your place into site.weather\n"
             ),
         )?;
     }
@@ -186,15 +187,25 @@ impl Asker<'_> {
         }
     }
 
-    /// A file that is not there yet is taken, with a warning; one that lies in the south turns what is offered next.
+    /// A file that is not there yet is taken, with a warning; a place in the south turns what is offered next.
     fn weather(&mut self, answers: &mut Answers) -> Done {
         let usual = answers.weather.clone();
         loop {
-            let answer = self.line("Weather file (TMY3 or EPW) of your place", &usual)?;
+            let answer = self.line(
+                "Hourly weather file of your place, or a climate table",
+                &usual,
+            )?;
             answers.weather.clone_from(&answer);
-            match samples::read(&self.folder.join(&answer)) {
-                Ok(year) => {
-                    if year.place.latitude_deg < 0.0 {
+            let path = self.folder.join(&answer);
+            let table = read_table(&path);
+            answers.is_climate_table = table.is_ok();
+            let place = match table {
+                Ok(normals) => Ok(normals.place),
+                Err(_) => samples::read(&path).map(|year| year.place),
+            };
+            match place {
+                Ok(place) => {
+                    if place.latitude_deg < 0.0 {
                         answers.turn_south();
                     }
                     return Ok(());
@@ -339,6 +350,25 @@ mod tests {
         let (text, asked) = written("\n\nlater.epw\n\n\n\n\n\n\nnone\n");
         assert!(text.contains("weather = \"later.epw\""), "{text}");
         assert!(asked.contains("cannot be read yet"), "{asked}");
+    }
+
+    #[test]
+    fn a_climate_table_stands_in_for_hourly_weather() {
+        let folder = tempfile::TempDir::new().expect("a folder");
+        let mut table = String::from(
+            "# latitude_deg: -41\n# longitude_deg: 175\n# altitude_m: 5\n# utc_offset_h: 12\nmonth,max_c,min_c\n",
+        );
+        for month in 1..=12 {
+            table += &format!("{month},20,12\n");
+        }
+        let file = folder.path().join("town.csv");
+        std::fs::write(&file, table).expect("a table");
+        let blanks = "\n".repeat(12);
+        let (text, asked) = written(&format!("\n\n{}\n{blanks}", file.display()));
+        assert!(text.contains("[site.normals]\n") && text.contains("table = "));
+        assert!(!text.contains("weather = "), "{text}");
+        assert!(text.contains("facing = \"N\""), "it lies in the south");
+        assert!(!asked.contains("cannot be read"), "{asked}");
     }
 
     #[test]

@@ -1,65 +1,11 @@
 //! The program as a person runs it: each test in a fresh folder, with the real binary.
 
+mod desk;
+
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Command;
 
-use tempfile::TempDir;
-
-/// A fresh folder and the program.
-struct Desk {
-    folder: TempDir,
-}
-
-impl Desk {
-    fn new() -> Self {
-        Self {
-            folder: TempDir::new().expect("temporary folder"),
-        }
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
-    }
-
-    fn run(&self, args: &[&str]) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_swimdays"))
-            .args(args)
-            .current_dir(self.folder.path())
-            .output()
-            .expect("the program starts")
-    }
-
-    fn names(&self) -> Vec<String> {
-        let mut names: Vec<String> = fs::read_dir(self.folder.path())
-            .expect("folder")
-            .filter_map(Result::ok)
-            .map(|e| e.file_name().to_string_lossy().into_owned())
-            .collect();
-        names.sort();
-        names
-    }
-}
-
-fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
-}
-
-fn sample(name: &str) -> String {
-    root()
-        .join("scenarios")
-        .join(name)
-        .to_string_lossy()
-        .into_owned()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).into_owned()
-}
-
-fn json(output: &Output) -> serde_json::Value {
-    serde_json::from_slice(&output.stdout).expect("one JSON object on standard output")
-}
+use desk::{Desk, json, root, sample, text};
 
 #[test]
 fn a_season_tells_its_answer_and_makes_its_files() {
