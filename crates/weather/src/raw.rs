@@ -4,6 +4,7 @@ use chrono::NaiveDateTime;
 
 use crate::column::Column;
 use crate::error::WeatherError;
+use crate::normals::Known;
 use crate::text::{CellRule, Source};
 use crate::year::{Format, Note, Place};
 
@@ -27,6 +28,8 @@ pub(crate) struct Raw {
     pub(crate) declared_shift_minutes: f64,
     /// What the reader itself has to say: a time zone that it had to guess, a column that it could not use.
     pub(crate) notes: Vec<Note>,
+    /// What was known of the place, when the file says that it was made from monthly normals.
+    pub(crate) normals: Option<Known>,
     /// Whether a rain or sky cover of 0 throughout is one, and not a column left empty.
     pub(crate) zeros_are_values: bool,
     /// Hours over which the rain of each row fell; empty or NaN: its own interval.
@@ -46,6 +49,7 @@ impl Raw {
             titles: Column::VALUES.map(|column| column.name().to_owned()),
             declared_shift_minutes: 0.0,
             notes: Vec::new(),
+            normals: None,
             zeros_are_values: false,
             rain_hours: Vec::new(),
         }

@@ -3,6 +3,7 @@
 use chrono::{NaiveDate, TimeDelta};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
+use swimdays_weather::normals::Known;
 use swimdays_weather::{Columns, Format, Place, WeatherYear, YearKind, parse, write};
 
 /// Few, since each writes and reads hundreds of rows; the seed is fixed so that a failure is found again.
@@ -93,7 +94,8 @@ proptest! {
         noise in prop::collection::vec(0.0..1.0_f64, 40..60),
     ) {
         let kind = if typical { YearKind::Typical } else { YearKind::Measured };
-        let year = days(kind, minutes, south, shift, given, zero, &noise);
+        let mut year = days(kind, minutes, south, shift, given, zero, &noise);
+        year.normals = (!zero).then_some(Known { sun: south, moisture: given[0], wind: given[1] });
         let text = write::to_plain(&year);
         let mut back = parse(text.as_bytes(), "plain").expect("readable");
         back.notes.clear();

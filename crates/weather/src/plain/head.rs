@@ -4,6 +4,7 @@ use swimdays_quantity::{Kind, parse};
 
 use super::stamp::offset_minutes;
 use crate::error::WeatherError;
+use crate::normals::Known;
 use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, UTC_OFFSET};
 use crate::text::{Source, quoted, text};
 
@@ -31,6 +32,8 @@ pub(super) struct Head {
     pub(super) wind_height_m: Option<f64>,
     pub(super) interval_minutes: Option<u32>,
     pub(super) radiation_shift_minutes: f64,
+    /// What was known when the year was made from monthly normals.
+    pub(super) normals: Option<Known>,
 }
 
 /// Every key; the ones in brackets of a table in docs/weather.md are other spellings.
@@ -49,13 +52,36 @@ const KEYS: [(&str, &[&str]); 12] = [
     ("interval_minutes", &[]),
 ];
 
-/// Written by us only.
+/// Keys that the program writes and nobody else needs.
 const SHIFT: &str = "radiation_shift_minutes";
+const NORMALS: &str = "made_from_normals";
+
+/// The words of [`NORMALS`].
+const SUN: &str = "sun";
+const MOISTURE: &str = "moisture";
+const WIND: &str = "wind";
+
+/// The line that says what was known of a year made from monthly normals; else nothing.
+pub(crate) fn normals_line(normals: Option<Known>) -> String {
+    let Some(known) = normals else {
+        return String::new();
+    };
+    let words: Vec<&str> = [
+        (true, "temperature"),
+        (known.sun, SUN),
+        (known.moisture, MOISTURE),
+        (known.wind, WIND),
+    ]
+    .into_iter()
+    .filter_map(|(is_known, word)| is_known.then_some(word))
+    .collect();
+    format!("# {NORMALS}: {}\n", words.join(", "))
+}
 
 /// The key by any of its spellings.
 pub(super) fn key(bare: &str) -> Option<&'static str> {
-    if bare == SHIFT {
-        return Some(SHIFT);
+    if let Some(ours) = [SHIFT, NORMALS].into_iter().find(|ours| *ours == bare) {
+        return Some(ours);
     }
     KEYS.iter()
         .find(|(key, others)| *key == bare || others.contains(&bare))
@@ -238,6 +264,18 @@ impl Head {
                             )
                         })?,
                 );
+            }
+            NORMALS => {
+                let known = |name: &str| {
+                    value_text
+                        .split(|c: char| !c.is_alphanumeric())
+                        .any(|word| word.eq_ignore_ascii_case(name))
+                };
+                self.normals = Some(Known {
+                    sun: known(SUN),
+                    moisture: known(MOISTURE),
+                    wind: known(WIND),
+                });
             }
             _ => {
                 self.radiation_shift_minutes = number((-180.0, 180.0, "minutes"))?;

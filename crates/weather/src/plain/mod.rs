@@ -23,6 +23,7 @@ use crate::year::{Format, Note, NoteKind, Place};
 use columns::Columns;
 use head::Head;
 
+pub(crate) use head::normals_line;
 pub(crate) use names::written;
 
 /// What gives the format away.
@@ -81,6 +82,7 @@ pub(crate) fn read(source: &Source<'_>, options: &ReadOptions) -> Result<Raw, We
     let mut raw = Raw::new(Format::Plain, place);
     raw.says_typical = head.typical;
     raw.zeros_are_values = true;
+    raw.normals = head.normals;
     raw.declared_shift_minutes = head.radiation_shift_minutes;
     rows::lay(source, rows, &columns, &head, &mut notes, &mut raw)?;
     for column in Column::VALUES {

@@ -3,10 +3,10 @@
 use std::fmt::Write as _;
 
 use crate::column::Column;
-use crate::plain::written;
+use crate::plain::{normals_line, written};
 use crate::year::{WeatherYear, YearKind};
 
-/// The year as plain CSV: place, kind, time, radiation shift and every column, as the reader gives them back bit for bit.
+/// The year as plain CSV: place, kind, time, radiation shift, what was known of a made year, and every column, as the reader gives them back bit for bit.
 ///
 /// Times are the starts of the intervals in local standard time. Notes are not carried.
 #[must_use]
@@ -57,6 +57,7 @@ pub fn to_plain(year: &WeatherYear) -> String {
             year.radiation_shift_minutes
         );
     }
+    out.push_str(&normals_line(year.normals));
     out.push_str("time");
     for (column, _) in &columns {
         out.push(',');
