@@ -8,6 +8,9 @@ use super::{FlowError, within};
 const HEIGHTS_M: (f64, f64) = (-50.0, 50.0);
 
 /// A run of one tube with its fittings: a coil, a connecting run, a filter.
+///
+/// Entrance from the pool and exit into it are fittings too: without [`super::FittingKind::Exit`] the water's speed is
+/// taken to be won back.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
     /// As the builder calls it.

@@ -11,6 +11,9 @@ use super::tube::TubeModel;
 
 /// Branch heights are compared to this, m.
 const SAME_HEIGHT_M: f64 = 1e-3;
+/// A piece with neither length nor fittings drops this share of the pump's shut-off pressure at its largest flow: two
+/// without any resistance side by side would not know how to share.
+const LEAST: f64 = 1e-11;
 /// An end higher than this above the surface is open to the air, m.
 const ABOVE_WATER_M: f64 = 1e-3;
 
@@ -249,13 +252,22 @@ impl<'a> Plumbing<'a> {
                 Node::Series(vec![first, Node::Side(vec![straight, side]), last])
             }
         };
+        let weight_pa_m = around.water.density_kg_m3 * GRAVITY_M_S2;
+        let curve = &pump.curve;
+        let least = LEAST * weight_pa_m * curve.shut_off_m() / curve.most_m3_s();
+        for leaf in &mut builder.leaves {
+            let Loss { linear, square, .. } = leaf.loss;
+            if leaf.piece.tube.length_m <= 0.0 && linear + square <= 0.0 {
+                leaf.loss.linear = least;
+            }
+        }
         Ok(Self {
             leaves: builder.leaves,
             suction,
             rest,
             pump,
             pump_m,
-            weight_pa_m: around.water.density_kg_m3 * GRAVITY_M_S2,
+            weight_pa_m,
         })
     }
 }

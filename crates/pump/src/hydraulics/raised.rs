@@ -26,20 +26,20 @@ pub(crate) fn warnings(
     let runs = flows.total_m3_s > 0.0;
     if !runs {
         let shut = plumbing.leaves.iter().find(|l| l.loss.shut);
-        let lift = plumbing
-            .leaves
-            .iter()
-            .filter(|l| l.open)
-            .map(Leaf::outlet_m)
-            .fold(f64::NEG_INFINITY, f64::max);
-        if let Some(leaf) = shut {
+        if let Some(leaf) = shut.filter(|_| plumbing.valves_shut_it()) {
             list.push(Warning::DeadHeaded {
                 piece: leaf.piece.name.clone(),
             });
         } else {
+            let lift_m = plumbing
+                .leaves
+                .iter()
+                .filter(|l| l.open)
+                .map(Leaf::outlet_m)
+                .fold(0.0, f64::max);
             list.push(Warning::CannotLift {
                 shut_off_m: plumbing.pump.curve.shut_off_m(),
-                lift_m: lift,
+                lift_m,
             });
         }
     }

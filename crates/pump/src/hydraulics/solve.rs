@@ -18,8 +18,8 @@ const AIM: f64 = 1e-12;
 const MOST_STEPS: usize = 300;
 /// Steepness below zero of a piece through which nothing flows back, in shut-off pressures per largest flow.
 const STEEP: f64 = 1e7;
-/// Least steepness in the straight lines (never in the drops themselves), in the same unit.
-const LEAST: f64 = 1e-9;
+/// Least steepness in the straight lines (never in the drops and the curve themselves), in the same unit.
+const LEAST: f64 = 1e-13;
 
 /// Flows of the leaves.
 #[derive(Clone, Debug)]
@@ -48,6 +48,12 @@ impl Plumbing<'_> {
             Node::Series(nodes) => nodes.iter().any(|n| self.is_shut(n, held)),
             Node::Side(nodes) => nodes.iter().all(|n| self.is_shut(n, held)),
         }
+    }
+
+    /// Whether valves alone leave no way for the water.
+    pub(crate) fn valves_shut_it(&self) -> bool {
+        let held = vec![false; self.leaves.len()];
+        self.is_shut(&self.suction, &held) || self.is_shut(&self.rest, &held)
     }
 
     /// Drop of a leaf as the solver sees it.
