@@ -201,7 +201,7 @@ const LACKING: [(&str, &str); 9] = [
     ),
     (
         "pvgis_hourly_Timeseries_45.000_8.000_SA_30deg_0deg_2016_2016.csv",
-        "`30 deg.`: irradiance on a tilted plane",
+        "`30 deg.`: irradiance on a plane that is tilted",
     ),
 ];
 

@@ -185,7 +185,8 @@ fn same_phase(
     }
 }
 
-/// Whether months of different years follow one another; a year that changes within a month is an error.
+/// Whether months of different years follow one another; a time that is not later than the one before, and a year that changes
+/// within a month, are errors in the file's own times.
 fn jumps_between_years(
     source: &Source<'_>,
     raw: &Raw,
@@ -195,7 +196,21 @@ fn jumps_between_years(
     for (at, pair) in labels.windows(2).enumerate() {
         let [before, after] = [pair[0], pair[1]];
         let ahead = after - before;
-        if before.year() == after.year()
+        // A typical year that starts within the year goes on with January.
+        let new_year = before.month() == 12 && after.month() == 1;
+        if before.year() == after.year() && ahead <= TimeDelta::zero() && !new_year {
+            return Err(source.time_error(
+                raw.lines[at + 1],
+                format!(
+                    "the time {} after {}",
+                    crate::timeline::show(after),
+                    before.format("%m-%d %H:%M")
+                ),
+                "each time later than the one before",
+                "remove repeated rows and sort the rest",
+            ));
+        }
+        if (before.year() == after.year() && !new_year)
             || (ahead > TimeDelta::zero() && ahead <= TimeDelta::days(1))
         {
             continue;

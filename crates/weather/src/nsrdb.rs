@@ -315,7 +315,7 @@ fn label_of(
             source.time_error(
                 line,
                 format!("hour {}, minute {}", quoted(cells[3]), quoted(cells[4])),
-                "an hour from 0 to 23 and a minute from 0 to 59",
+                "an hour from 0 to 23 and a minute from 0 to 59 (midnight is hour 0 of the new day)",
                 "correct the time",
             )
         })

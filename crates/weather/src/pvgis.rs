@@ -184,6 +184,10 @@ impl<'a> Header<'a> {
         let mut last_line = 1;
         for (line, row) in lines.take(MOST_HEADER_LINES) {
             last_line = line;
+            // Rows begin although no column names have come.
+            if row.first().is_some_and(u8::is_ascii_digit) && row.get(8) == Some(&b':') {
+                break;
+            }
             split(row, &mut cells);
             if is_table_head(&cells) {
                 let table = Table {
@@ -346,7 +350,10 @@ impl Plane {
                 return Err(source.header_error(
                     line,
                     "Slope",
-                    format!("{}: irradiance on a tilted plane", quoted(cell)),
+                    format!(
+                        "{}: irradiance on a plane that is tilted or turns",
+                        quoted(cell)
+                    ),
                     "irradiance on the horizontal plane (slope 0)",
                     WHICH_DOWNLOAD,
                 ));
@@ -460,8 +467,8 @@ fn label_of(source: &Source<'_>, line: usize, cell: &[u8]) -> Result<NaiveDateTi
         source.time_error(
             line,
             format!("time {}", quoted(cell)),
-            "a time YYYYMMDD:HHMM (UTC)",
-            "correct the time",
+            "a time YYYYMMDD:HHMM in UTC, HHMM from 0000 to 2359",
+            "download the file again, or write the times so",
         )
     })
 }
