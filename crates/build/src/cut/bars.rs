@@ -204,8 +204,8 @@ pub fn first_fit_decreasing(
 
 /// The cheapest way to cut the pieces; see [`BarPlan::proven_best`].
 ///
-/// Starts from the best of first fit and fullest-bar-first and then searches with bounds (branch and bound over the pieces
-/// by falling length, `search.rs`) until nothing is left to try or a fixed number of steps is spent: about a second at most.
+/// Starts from the best of first fit and of bars filled to the brim one after the other, and then searches with bounds (branch and bound over the pieces
+/// by falling length, `search.rs`) until nothing is left to try or a fixed number of steps is spent: some tenths of a second.
 /// Never dearer than [`first_fit_decreasing`].
 ///
 /// # Errors

@@ -2,8 +2,8 @@
 
 use super::bars::{EXACT_M, Problem, first_fit};
 
-/// Steps of the search at most: about a second. A count and not a clock, so that the same input always gives the same plan.
-const STEPS: usize = 2_000_000;
+/// Steps of the search at most: some tenths of a second. A count and not a clock, so that the same input always gives the same plan.
+const STEPS: usize = 300_000;
 /// Two costs this close are the same, relative.
 const SAME: f64 = 1e-9;
 
@@ -13,13 +13,25 @@ pub(super) fn search(problem: &Problem) -> (Vec<Vec<usize>>, bool) {
         return (Vec::new(), true);
     }
     let mut best = start(problem);
-    let best_cost = problem.measure(&best);
     let rate = problem
         .stock
         .iter()
         .map(|s| s.1 / s.0)
         .fold(f64::INFINITY, f64::min);
     let total: f64 = problem.sizes.iter().sum();
+    let mut filling = Filling {
+        problem,
+        rate,
+        best_cost: problem.measure(&best),
+        best: None,
+        steps: BARS,
+        bins: Vec::new(),
+    };
+    filling.go(&(0..problem.sizes.len()).collect::<Vec<_>>(), 0.0);
+    if let Some(found) = filling.best {
+        best = found;
+    }
+    let best_cost = problem.measure(&best);
     let mut left = vec![0.0; problem.sizes.len() + 1];
     for i in (0..problem.sizes.len()).rev() {
         left[i] = left[i + 1] + problem.sizes[i];
@@ -43,71 +55,109 @@ pub(super) fn search(problem: &Problem) -> (Vec<Vec<usize>>, bool) {
     (best, proven)
 }
 
-/// The best of the quick ways.
+/// First fit with the length that comes cheapest.
 fn start(problem: &Problem) -> Vec<Vec<usize>> {
-    let mut candidates: Vec<Vec<Vec<usize>>> = problem
+    problem
         .stock
         .iter()
         .filter_map(|s| first_fit(&problem.sizes, s.0))
-        .collect();
-    candidates.push(fullest_first(problem));
-    candidates
-        .into_iter()
         .min_by(|a, b| problem.measure(a).total_cmp(&problem.measure(b)))
         .unwrap_or_default()
 }
 
-/// Bar after bar: the longest piece left, then the set of others that fills some length for sale best per cost.
-fn fullest_first(problem: &Problem) -> Vec<Vec<usize>> {
-    let mut open: Vec<usize> = (0..problem.sizes.len()).collect();
-    let mut bins = Vec::new();
-    while !open.is_empty() {
-        let first = open.remove(0);
-        let mut chosen: Vec<usize> = vec![first];
-        let mut best_rate = f64::INFINITY;
-        for s in &problem.stock {
-            let room = s.0 - problem.sizes[first];
+/// Bar after bar, each begun with the longest piece left and filled in one of the ways that fill some length best; goes back to
+/// the next best way while steps are left. Finds what the search piece by piece finds late: many bars filled to the brim.
+struct Filling<'a> {
+    problem: &'a Problem,
+    rate: f64,
+    best_cost: f64,
+    best: Option<Vec<Vec<usize>>>,
+    /// Bars still to be tried.
+    steps: usize,
+    bins: Vec<Vec<usize>>,
+}
+
+/// Ways to fill one bar that are followed.
+const WAYS: usize = 6;
+/// Sets of pieces looked at for one bar.
+const SETS: usize = 4_000;
+/// Bars tried in all.
+const BARS: usize = 1_500;
+
+impl Filling<'_> {
+    fn go(&mut self, open: &[usize], cost: f64) {
+        let Some((&first, rest)) = open.split_first() else {
+            if cost < self.best_cost * (1.0 - SAME) {
+                self.best_cost = cost;
+                self.best = Some(self.bins.clone());
+            }
+            return;
+        };
+        let size: f64 = open.iter().map(|i| self.problem.sizes[*i]).sum();
+        let least = cost + lower_bound(self.problem, size, self.rate);
+        if least >= self.best_cost * (1.0 - SAME) || self.steps == 0 {
+            return;
+        }
+        self.steps -= 1;
+        let begun = self.problem.sizes[first];
+        let mut ways: Vec<(f64, f64, Vec<usize>)> = Vec::new();
+        for s in &self.problem.stock {
+            let room = s.0 - begun;
             if room < -EXACT_M {
                 continue;
             }
-            let mut budget = 20_000;
-            let mut picked = (0.0, Vec::new());
-            fill(
-                problem,
-                &open,
-                room,
-                0.0,
-                &mut Vec::new(),
-                &mut picked,
-                &mut budget,
-            );
-            let rate = s.1 / (problem.sizes[first] + picked.0);
-            if rate < best_rate {
-                best_rate = rate;
-                chosen = std::iter::once(first).chain(picked.1).collect();
+            for (used, picked) in fills(self.problem, rest, room) {
+                ways.push((s.1 / (begun + used), s.1, picked));
             }
         }
-        open.retain(|i| !chosen.contains(i));
-        bins.push(chosen);
+        ways.sort_by(|a, b| a.0.total_cmp(&b.0));
+        ways.truncate(WAYS);
+        for (_, price, picked) in ways {
+            let left: Vec<usize> = rest
+                .iter()
+                .copied()
+                .filter(|i| !picked.contains(i))
+                .collect();
+            self.bins
+                .push(std::iter::once(first).chain(picked).collect());
+            self.go(&left, cost + price);
+            self.bins.pop();
+        }
     }
-    bins
 }
 
-/// The set of pieces that fills `room` best.
+/// The sets of pieces that fill `room` best, the fullest first.
+fn fills(problem: &Problem, open: &[usize], room: f64) -> Vec<(f64, Vec<usize>)> {
+    let mut best = Vec::new();
+    let mut budget = SETS;
+    fill(
+        problem,
+        open,
+        room,
+        0.0,
+        &mut Vec::new(),
+        &mut best,
+        &mut budget,
+    );
+    best
+}
+
 fn fill(
     problem: &Problem,
     open: &[usize],
     room: f64,
     used: f64,
     now: &mut Vec<usize>,
-    best: &mut (f64, Vec<usize>),
+    best: &mut Vec<(f64, Vec<usize>)>,
     budget: &mut usize,
 ) {
-    if used > best.0 {
-        *best = (used, now.clone());
+    let place = best.partition_point(|b| b.0 >= used);
+    if place < WAYS {
+        best.insert(place, (used, now.clone()));
+        best.truncate(WAYS);
     }
     for (k, i) in open.iter().enumerate() {
-        if *budget == 0 || best.0 >= room - EXACT_M {
+        if *budget == 0 {
             return;
         }
         // Of equal pieces the first stands for all.

@@ -95,7 +95,7 @@ fn way_out(r: &LayoutRequest, n: usize) -> Point {
 }
 
 /// The pieces between corner `i` and what comes before it: a straight side and the corner's arc.
-fn leg(r: &LayoutRequest, i: usize) -> [Shape; 2] {
+fn leg(r: &LayoutRequest, i: usize) -> Vec<Shape> {
     let radius = r.tube.bend_radius_m();
     let c = corner(r, i);
     let (from, to, centre, start) = match i % 4 {
@@ -131,15 +131,18 @@ fn leg(r: &LayoutRequest, i: usize) -> [Shape; 2] {
             3.0,
         ),
     };
-    [
-        Shape::Line { from, to },
-        Shape::Arc {
-            centre,
-            radius_m: radius,
-            start_rad: start * FRAC_PI_2,
-            sweep_rad: -FRAC_PI_2,
-        },
-    ]
+    let arc = Shape::Arc {
+        centre,
+        radius_m: radius,
+        start_rad: start * FRAC_PI_2,
+        sweep_rad: -FRAC_PI_2,
+    };
+    // Where two bends meet, no straight piece is left between them.
+    if from.distance_m(to) < 1e-9 {
+        vec![arc]
+    } else {
+        vec![Shape::Line { from, to }, arc]
+    }
 }
 
 fn with_corners(r: &LayoutRequest, n: usize) -> Run {
@@ -159,7 +162,9 @@ fn with_corners(r: &LayoutRequest, n: usize) -> Run {
             corners.flat_map(|i| leg(r, i)).collect(),
         ));
     }
-    let end = leg(r, n - 1)[1].point(1.0);
+    let end = leg(r, n - 1)
+        .last()
+        .map_or_else(|| corner(r, n - 1), |s| s.point(1.0));
     let out = way_out(r, n);
     stretches.push((
         StretchKind::WayOut,
