@@ -143,6 +143,12 @@ fn no_mutation_panics() {
         "on_by_month = { may = 3 }",
         "cost = \"$\"",
         "weather = [1]",
+        "[site.normals]",
+        "max = \"1 2 3 F\"",
+        "max = \"2 3 4 5 6 7 8 9 8 7 6 5 C\"",
+        "min = [\"1 C\", 2, true, 4, 5, 6, 7, 8, 9, 10, 11, 12]",
+        "table = 3",
+        "years = 1e9",
         "sun_factor_range = [nan, inf]",
         "start = 1979-05-27",
         "'''",
@@ -190,6 +196,11 @@ fn no_set_panics() {
         "heater.board.area",
         "units",
         "prices.currency",
+        "site",
+        "site.normals",
+        "site.normals.max",
+        "site.normals.table",
+        "site.fill",
     ]);
     let values = prop::sample::select(vec![
         "",
@@ -206,6 +217,8 @@ fn no_set_panics() {
         "=",
         "\"\"\"",
         "05-01",
+        "1 2 3 4 5 6 7 8 9 10 11 12 F",
+        "6 h",
     ]);
     let sets = prop::collection::vec((prop::collection::vec(steps, 1..4), values), 1..4);
     runner(600)

@@ -118,6 +118,7 @@ impl Page<'_> {
             0 | 1 => String::new(),
             // Of an even number the lower of the two in the middle.
             2 => " in the poorer of 2 years".to_owned(),
+            n if s.weather_normals.is_some() => format!(" in the middle one of {n} made years"),
             n => format!(" in the middle one of {n} years"),
         };
         let days = match (s.swim_days_low, s.swim_days_high) {

@@ -64,7 +64,8 @@ fn labelled(paths: &[&Path], read: &ReadOptions) -> Vec<(String, Result<WeatherY
     };
     paths
         .iter()
-        .map(|path| {
+        .enumerate()
+        .map(|(at, path)| {
             let short = name(path);
             let twice = paths.iter().filter(|p| name(p) == short).count() > 1;
             let label = if twice {
@@ -72,7 +73,12 @@ fn labelled(paths: &[&Path], read: &ReadOptions) -> Vec<(String, Result<WeatherY
             } else {
                 short
             };
-            let year = samples::read_with(path, read).and_then(|year| {
+            let year = if paths[..at].contains(path) {
+                Err("is named before: each file is one year, named once".to_owned())
+            } else {
+                samples::read_with(path, read)
+            };
+            let year = year.and_then(|year| {
                 if paths.len() == 1 || year.is_whole_year() {
                     return Ok(year);
                 }

@@ -159,7 +159,13 @@ fn years_of_other_places_are_doubted() {
     assert!(apart.contains("are of places 27.1° apart"), "{apart}");
     let halves = two("sample:cool-south", "sample:temperate").expect("a warning");
     assert!(halves.contains("south of it"), "{halves}");
-    assert_eq!(two("sample:temperate", "sample:temperate"), None);
+    let samples = root().join("weather-samples");
+    let file = |name: &str| samples.join(name).to_string_lossy().into_owned();
+    assert_eq!(two(&file("temperate.epw"), &file("temperate.csv")), None);
+    let twice = ["--weather", "sample:temperate"].repeat(2);
+    let output = desk.run(&[&["season", &sample("bare.toml")][..], &twice[..]].concat());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("is named before"));
 }
 
 #[test]
