@@ -58,6 +58,8 @@ pub struct Converted {
     pub text: String,
     /// What it does not carry, in sentences; all other values read back as they were.
     pub lost: Vec<String>,
+    /// Kinds of values that the year knows of and the file does not mark: `doubtful`, `filled`, `derived`.
+    pub unmarked: Vec<&'static str>,
 }
 
 /// Why a year cannot be written in a format.
@@ -106,18 +108,22 @@ pub fn convert(year: &WeatherYear, target: Target) -> Result<Converted, ConvertE
     let mut lost = Vec::new();
     compare.columns(&mut lost)?;
     compare.shift(&mut lost);
-    let marked: Vec<&str> = [NoteKind::Doubtful, NoteKind::Filled, NoteKind::Derived]
+    if year.normals.is_some() && compare.back.normals != year.normals {
+        lost.push(format!(
+            "{} does not say that the year was made from monthly normals: a season takes it for any other year; --to plain says it",
+            target.name()
+        ));
+    }
+    let unmarked = [NoteKind::Doubtful, NoteKind::Filled, NoteKind::Derived]
         .into_iter()
         .filter(|kind| year.notes.iter().any(|note| note.kind == *kind))
         .map(NoteKind::name)
         .collect();
-    if !marked.is_empty() {
-        lost.push(format!(
-            "which values were {} is not marked in it",
-            marked.join(", ")
-        ));
-    }
-    Ok(Converted { text, lost })
+    Ok(Converted {
+        text,
+        lost,
+        unmarked,
+    })
 }
 
 struct Compare<'a> {
@@ -300,6 +306,16 @@ mod tests {
                 told.contains("does not say that the radiation lies +30.0 min"),
                 "{told}"
             );
+        }
+    }
+
+    #[test]
+    fn only_plain_csv_says_what_was_known_of_normals() {
+        let mut year = sample();
+        year.normals = Some(crate::normals::Known::ALL);
+        assert_eq!(lost(&year, Target::Plain), "");
+        for target in [Target::Epw, Target::Tmy3] {
+            assert!(lost(&year, target).contains("made from monthly normals"));
         }
     }
 

@@ -218,7 +218,12 @@ fn takes(report: &WeatherReport) -> String {
     }
     let mut text = String::from("The season takes");
     if !file.is_empty() {
-        text += &format!(" from the file: {}", file.join(", "));
+        let from = if report.normals.is_some() {
+            "the table"
+        } else {
+            FROM_FILE
+        };
+        text += &format!(" from {from}: {}", file.join(", "));
     }
     if !other.is_empty() {
         let joint = if file.is_empty() { " " } else { "; " };

@@ -89,8 +89,8 @@ pub(crate) struct NormalsArgs {
     /// How many years, each from the next seed
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=100))]
     pub(crate) years: u64,
-    /// Format to write
-    #[arg(long, value_enum, default_value = "epw")]
+    /// Format to write; plain keeps what was known of the place, so that the season can say how sure it is
+    #[arg(long, value_enum, default_value = "plain")]
     pub(crate) to: TargetArg,
     /// File to write; of several years each has its number put in [default: named after the table, here]
     #[arg(long, value_name = "FILE")]

@@ -33,5 +33,12 @@ pub(super) fn run(args: &ConvertArgs, out: &mut dyn Write) -> Done {
     if converted.lost.is_empty() {
         print(out, format_args!("Nothing was lost.\n"))?;
     }
+    if !converted.unmarked.is_empty() {
+        let kinds = converted.unmarked.join(", ");
+        print(
+            out,
+            format_args!("Not marked in it: which values were {kinds}.\n"),
+        )?;
+    }
     Ok(())
 }

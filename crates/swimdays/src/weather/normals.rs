@@ -33,12 +33,13 @@ pub(super) fn run(args: &NormalsArgs, out: &mut dyn Write, err: &mut dyn Write) 
     }
     let table = read_table(&args.table).map_err(Failure::input)?;
     let mut first = None;
-    let mut made = Vec::new();
+    let (mut made, mut lost) = (Vec::new(), Vec::new());
     for n in 0..args.years {
         let year = generate(&table, args.seed.wrapping_add(n)).map_err(Failure::input)?;
         if let Some(path) = usize::try_from(n).ok().and_then(|n| paths.get(n)) {
             let converted = swimdays_weather::convert(&year, target).map_err(Failure::input)?;
             made.push((path.clone(), converted.text));
+            lost = converted.lost;
         }
         if first.is_none() {
             first = Some(WeatherReport::new(&year, env!("CARGO_PKG_VERSION")));
@@ -67,7 +68,11 @@ pub(super) fn run(args: &NormalsArgs, out: &mut dyn Write, err: &mut dyn Write) 
     } else {
         "other seeds give other years with these monthly means"
     };
-    print(out, format_args!("{}: {named}; {others}.\n", target.name()))
+    print(out, format_args!("{}: {named}; {others}.\n", target.name()))?;
+    for lost in &lost {
+        print(out, format_args!("Lost: {lost}.\n"))?;
+    }
+    Ok(())
 }
 
 /// Where the years go: one file, or one for each with its number before the ending.
