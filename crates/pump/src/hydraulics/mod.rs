@@ -13,6 +13,25 @@
 //!
 //! A pump near water, a shut valve on a heater in the sun, a suction without a guard and a hose that slips can hurt:
 //! local codes and licensed practice decide.
+//!
+//! ```
+//! use swimdays_pump::hydraulics::{
+//!     Bend, Circuit, Fitting, FittingKind, HeadCurve, Network, Operating, Piece, PumpPower, PumpUnit, Surroundings, Tube,
+//! };
+//! // 200 ft of 0.60 in tube on a pump of 7.6 m and 1500 gal/h: 3.393 gal/min by fluids 1.3.1 and scipy.
+//! let tube = Tube { length_m: 60.96, bore_m: 0.01524, roughness_m: 1.5e-6, bend: Bend::Straight };
+//! let coil = Piece::run("coil", tube).with([Fitting::one(FittingKind::Given { k: 3.0 })]);
+//! let circuit = Circuit::Own { inlet_m: 0.0, suction: Network::none(), heater: coil.into() };
+//! let gallon_m3 = 3.785_411_784e-3;
+//! let pump = PumpUnit {
+//!     curve: HeadCurve::by_shut_off_and_free_flow(7.6, 1500.0 * gallon_m3 / 3600.0)?,
+//!     power: PumpPower::Given { watts: 300.0 },
+//!     self_priming: false,
+//! };
+//! let found = Operating::find(&circuit, &pump, &Surroundings::at_sea_level(27.0))?;
+//! assert!((found.flow_m3_s * 60.0 / gallon_m3 - 3.393).abs() < 2e-3);
+//! # Ok::<(), swimdays_pump::hydraulics::FlowError>(())
+//! ```
 
 mod arrangements;
 mod circuit;

@@ -16,6 +16,9 @@ pub(crate) const CLOSED: f64 = 1e-9;
 /// What it tries for.
 const AIM: f64 = 1e-12;
 const MOST_STEPS: usize = 300;
+/// Closure, and steps after which, branches are held although the loops do not close to the last digit yet.
+const ROUGH: f64 = 1e-6;
+const ROUGH_STEPS: usize = 60;
 /// Steepness below zero of a piece through which nothing flows back, in shut-off pressures per largest flow.
 const STEEP: f64 = 1e7;
 /// Least steepness in the straight lines (never in the drops and the curve themselves), in the same unit.
@@ -264,6 +267,16 @@ impl Plumbing<'_> {
         0.5 * (low + high)
     }
 
+    /// Leaves through which water would flow back that lets none.
+    fn to_hold<'s>(&'s self, flows: &'s [f64]) -> impl Iterator<Item = usize> + 's {
+        (0..flows.len()).filter(|&i| flows[i] < 0.0 && self.leaves[i].one_way())
+    }
+
+    /// Good enough to say which leaves to hold, and there are some.
+    fn rough(&self, state: Option<&State>) -> bool {
+        state.is_some_and(|s| s.rest < ROUGH && self.to_hold(&s.flows).next().is_some())
+    }
+
     fn newton(&self, held: Vec<bool>) -> Result<State, FlowError> {
         let n = self.leaves.len();
         let mut state = State {
@@ -292,7 +305,9 @@ impl Plumbing<'_> {
                 since_best += 1;
             }
             let good = best.as_ref().is_some_and(|b| b.rest < CLOSED);
-            if state.rest < AIM || (good && since_best > 3) {
+            // Rounding in the steep lines may keep a branch that is to be held from closing: hold it first.
+            let stuck = state.steps >= ROUGH_STEPS && self.rough(best.as_ref());
+            if state.rest < AIM || (good && since_best > 3) || stuck {
                 break;
             }
             let (Some(suction), Some(onward)) = (
@@ -322,7 +337,7 @@ impl Plumbing<'_> {
             state.steps += 1;
         }
         match best {
-            Some(best) if best.rest < CLOSED => Ok(State {
+            Some(best) if best.rest < CLOSED || self.rough(Some(&best)) => Ok(State {
                 steps: state.steps,
                 ..best
             }),
@@ -346,11 +361,9 @@ impl Plumbing<'_> {
             let state = self.newton(held.clone())?;
             steps += state.steps;
             let mut more = false;
-            for ((leaf, flow), held) in self.leaves.iter().zip(&state.flows).zip(&mut held) {
-                if *flow < 0.0 && leaf.one_way() && !*held {
-                    *held = true;
-                    more = true;
-                }
+            for i in self.to_hold(&state.flows) {
+                more |= !held[i];
+                held[i] = true;
             }
             if state.total < 0.0 {
                 return Ok(Flows::none(n, steps));
