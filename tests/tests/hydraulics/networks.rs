@@ -341,7 +341,7 @@ fn laws(circuit: &Circuit, pump: &PumpUnit, around: &Surroundings) -> Found {
         still: operating
             .pieces
             .iter()
-            .filter(|r| flows && !(r.flow_m3_s.abs() > 0.0))
+            .filter(|r| flows && r.flow_m3_s.abs() <= 0.0)
             .count(),
         backwards: operating
             .pieces

@@ -81,6 +81,9 @@ fn coil(at: &[f64; 4]) -> TubeFlow {
     tube(at, Bend::Coil { diameter_m: at[3] }, 0.0)
 }
 
+/// Friction factor from Reynolds number and roughness over bore.
+type Factor = fn(f64, f64) -> f64;
+
 fn title(name: &str) -> &'static str {
     match name {
         "colebrook" => "friction factor, Colebrook",
@@ -99,7 +102,7 @@ fn friction_against_fluids() {
         table.push(calm_row(what, against, &errors, "relative"));
         assert!(errors.max <= bound, "{what} against {against}: {errors}");
     };
-    let rough: [(&str, fn(f64, f64) -> f64, f64); 3] = [
+    let rough: [(&str, Factor, f64); 3] = [
         ("colebrook", colebrook, SAME),
         ("haaland", haaland, SAME),
         ("swamee_jain", swamee_jain, OTHER_DIGITS),

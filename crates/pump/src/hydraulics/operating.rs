@@ -93,7 +93,8 @@ pub struct PieceRow {
 pub struct Start {
     /// Highest point of the heater's way above the pool's surface, m.
     pub high_point_m: f64,
-    /// Head at the heater's inlet while it stands still, m above the pool's surface.
+    /// Head at the heater's inlet while it stands still, m above the pool's surface. Total head: a tee in a fast line
+    /// gives less by the head of its speed (0.2 m at 2 m/s).
     pub available_m: f64,
     /// The pump reaches the high point.
     pub can_start: bool,
