@@ -14,7 +14,7 @@ for target in "${targets[@]}"; do
   cargo +nightly fuzz run --sanitizer none "$target" -- \
     -max_total_time=$((minutes * 60)) -max_len=200000 -rss_limit_mb=512 -malloc_limit_mb=64 -timeout=10 \
     -dict=fuzz/weather.dict -print_final_stats=1 >"fuzz/$target.log" 2>&1 || true
-  crashes=$(grep -c -E "^(==.*ERROR|artifact_prefix)" "fuzz/$target.log" || true)
+  crashes=$(grep -c -E '^==.*ERROR: libFuzzer' "fuzz/$target.log" || true)
   runs=$(sed -n 's/^stat::number_of_executed_units: *//p' "fuzz/$target.log")
   memory=$(sed -n 's/^stat::peak_rss_mb: *//p' "fuzz/$target.log")
   seconds=$(sed -n 's/^Done .* in \([0-9]*\) second.*/\1/p' "fuzz/$target.log")
