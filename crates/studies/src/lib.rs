@@ -9,9 +9,11 @@
 //! same answer, whatever the number of threads.
 
 mod measures;
+mod normals_range;
 mod range;
 mod years;
 
 pub use measures::{MeasureDays, measures_alone};
+pub use normals_range::{NormalsError, normals_error};
 pub use range::{DRAWS, DayRange, Draw, draws, with_draw};
 pub use years::{YearDays, YearsDays, days_over_years, half_width_days, middle_of, prepared};

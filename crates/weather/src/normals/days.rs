@@ -19,25 +19,62 @@ pub(super) struct Day {
     pub(super) score: f64,
 }
 
-impl Class {
-    /// The class of a mean clearness.
-    pub(super) fn of(mean: f64) -> &'static Self {
-        CLASSES
-            .iter()
-            .find(|class| mean <= class.mean_up_to)
-            .unwrap_or(&CLASSES[STATES - 1])
-    }
+/// A chain for one mean clearness: between the two classes whose own long-run means lie on either side.
+#[derive(Clone, Debug)]
+struct Chain {
+    least: f64,
+    most: f64,
+    rows: [[f64; STATES]; STATES],
+}
 
+impl Class {
     /// Row of transition shares, made to sum to 1.
     fn row(&self, from: usize) -> [f64; STATES] {
         let sum: f64 = self.next[from].iter().sum();
         self.next[from].map(|share| share / sum)
     }
 
+    /// The chain as printed.
+    fn chain(&self) -> Chain {
+        Chain {
+            least: self.least,
+            most: self.most,
+            rows: std::array::from_fn(|from| self.row(from)),
+        }
+    }
+}
+
+impl Chain {
+    /// The mixture of neighbouring classes for a mean clearness; beyond the first and the last these alone.
+    ///
+    /// `Differs:` the source takes the class as a whole. A month at the edge of a class would then have to be bent far to its mean,
+    /// and the shares of clear and dull days with it.
+    fn of(mean: f64) -> Self {
+        let chains: Vec<Self> = CLASSES.iter().map(Class::chain).collect();
+        let means: Vec<f64> = chains.iter().map(Self::mean).collect();
+        let after = means.iter().position(|own| *own >= mean);
+        match after {
+            Some(0) => chains[0].clone(),
+            None => chains[STATES - 1].clone(),
+            Some(after) => {
+                let (a, b) = (&chains[after - 1], &chains[after]);
+                let weight = (mean - means[after - 1]) / (means[after] - means[after - 1]);
+                let mix = |a: f64, b: f64| a * (1.0 - weight) + b * weight;
+                Self {
+                    least: mix(a.least, b.least),
+                    most: mix(a.most, b.most),
+                    rows: std::array::from_fn(|from| {
+                        std::array::from_fn(|to| mix(a.rows[from][to], b.rows[from][to]))
+                    }),
+                }
+            }
+        }
+    }
+
     /// The state after `from` for a uniform number between 0 and 1.
     fn step(&self, from: usize, uniform: f64) -> usize {
         let mut sum = 0.0;
-        for (to, share) in self.row(from).iter().enumerate() {
+        for (to, share) in self.rows[from].iter().enumerate() {
             sum += share;
             if uniform < sum {
                 return to;
@@ -47,15 +84,26 @@ impl Class {
     }
 
     /// Share of days in each state in the long run.
-    pub(super) fn stationary(&self) -> [f64; STATES] {
-        let rows: [[f64; STATES]; STATES] = std::array::from_fn(|from| self.row(from));
+    fn stationary(&self) -> [f64; STATES] {
         let mut shares = [0.1; STATES];
         for _ in 0..200 {
             shares = std::array::from_fn(|to| {
-                (0..STATES).map(|from| shares[from] * rows[from][to]).sum()
+                (0..STATES)
+                    .map(|from| shares[from] * self.rows[from][to])
+                    .sum()
             });
         }
         shares
+    }
+
+    /// Mean clearness in the long run.
+    fn mean(&self) -> f64 {
+        let width = (self.most - self.least) / 10.0;
+        let shares = self.stationary();
+        #[allow(clippy::cast_precision_loss, reason = "ten states")]
+        (0..STATES)
+            .map(|state| shares[state] * (self.least + width * (state as f64 + 0.5)))
+            .sum()
     }
 }
 
@@ -73,14 +121,14 @@ pub(super) fn days(mean: &[f64; 12], lengths: &[usize; 12], sky: &Sky, seed: u64
     let draws: Vec<(f64, f64)> = (0..n)
         .map(|_| (chain.uniform(), within.uniform()))
         .collect();
+    let chains = mean.map(Chain::of);
     let mut states = vec![0; n];
     let mut state = STATES / 2;
     for _ in 0..2 {
         let mut day = 0;
         for month in 0..12 {
-            let class = Class::of(mean[month]);
             for _ in 0..lengths[month] {
-                state = class.step(state, draws[day].0);
+                state = chains[month].step(state, draws[day].0);
                 states[day] = state;
                 day += 1;
             }
@@ -90,7 +138,7 @@ pub(super) fn days(mean: &[f64; 12], lengths: &[usize; 12], sky: &Sky, seed: u64
     let mut from = 0;
     for month in 0..12 {
         let to = from + lengths[month];
-        let class = Class::of(mean[month]);
+        let class = &chains[month];
         let shares = class.stationary();
         #[allow(clippy::cast_precision_loss, reason = "ten states")]
         let positions: Vec<f64> = (from..to)
@@ -140,17 +188,16 @@ pub(super) fn falling_root(f: impl Fn(f64) -> f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Mean and standard deviation of the clearness that a class gives in the long run.
-    fn moments(class: &Class) -> (f64, f64) {
-        let width = (class.most - class.least) / 10.0;
-        let shares = class.stationary();
+    /// Standard deviation of the clearness in the long run.
+    fn deviation(chain: &Chain) -> f64 {
+        let width = (chain.most - chain.least) / 10.0;
+        let (shares, mean) = (chain.stationary(), chain.mean());
         #[allow(clippy::cast_precision_loss, reason = "ten states")]
-        let middle = |state: usize| class.least + width * (state as f64 + 0.5);
-        let mean: f64 = (0..10).map(|s| shares[s] * middle(s)).sum();
-        let variance: f64 = (0..10)
+        let middle = |state: usize| chain.least + width * (state as f64 + 0.5);
+        (0..10)
             .map(|s| shares[s] * (middle(s) - mean).powi(2))
-            .sum();
-        (mean, variance.sqrt())
+            .sum::<f64>()
+            .sqrt()
     }
 
     #[test]
@@ -165,7 +212,8 @@ mod tests {
         ];
         let mut from = 0.0;
         for (i, class) in CLASSES.iter().enumerate() {
-            let (mean, deviation) = moments(class);
+            let chain = class.chain();
+            let (mean, deviation) = (chain.mean(), deviation(&chain));
             assert!(mean > from && mean <= class.mean_up_to, "class {i}: {mean}");
             assert!((mean - means[i]).abs() < 6e-4, "class {i}: {mean}");
             assert!(
@@ -173,6 +221,16 @@ mod tests {
                 "class {i}: {deviation}"
             );
             from = class.mean_up_to;
+        }
+    }
+
+    #[test]
+    fn a_mixture_has_nearly_the_mean_it_is_for() {
+        for i in 25..72 {
+            let wanted = f64::from(i) / 100.0;
+            // The long-run mean of a mixture is not quite the mixture of the means.
+            let found = Chain::of(wanted).mean();
+            assert!((found - wanted).abs() < 0.02, "{wanted}: {found}");
         }
     }
 

@@ -64,14 +64,22 @@ pub(super) fn daylight_h(sky: &Sky, cycle: &Cycle) -> [f64; 12] {
     cycle.means((0..cycle.month.len()).map(|day| sky.daylight_h(day)))
 }
 
+/// How far the dew point lies below the minimum in dry places, K. Source: FAO Irrigation and Drainage Paper 56, chapter 3: 2 to 3 K
+/// in arid and semi-arid places. Which are dry is our own guess: spans of 11 to 14 K and more.
+const DRY_K: f64 = 2.5;
+
 /// The moisture, from the minimum where nothing is known: the air cools at night until dew forms.
 pub(super) fn moisture(normals: &Normals) -> (Moisture, Option<Note>) {
     if normals.moisture != Moisture::Unknown {
         return (normals.moisture.clone(), None);
     }
-    let text = "dew point taken as the mean daily minimum (FAO Irrigation and Drainage Paper 56, equation 48); in dry places it is 2 to 6 K lower";
+    let text = "dew point taken as the mean daily minimum, up to 2.5 K lower where the span from minimum to maximum is wide (FAO Irrigation and Drainage Paper 56, equation 48 and annex 6); in deserts it can be 6 K lower";
+    let dew = std::array::from_fn(|m| {
+        let span = normals.daily_max_c[m] - normals.daily_min_c[m];
+        normals.daily_min_c[m] - DRY_K * ((span - 11.0) / 3.0).clamp(0.0, 1.0)
+    });
     (
-        Moisture::DewPointC(normals.daily_min_c),
+        Moisture::DewPointC(dew),
         Some(derived(Column::DewPoint, text)),
     )
 }

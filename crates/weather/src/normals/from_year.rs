@@ -8,10 +8,6 @@ use super::{Known, Moisture, Normals, Sun};
 use crate::error::WeatherError;
 use crate::year::WeatherYear;
 
-/// Direct irradiance from which the sun counts as shining, W/m². Source: WMO-No. 8, *Guide to Instruments and Methods of
-/// Observation*, chapter *Measurement of sunshine duration*.
-const SUNSHINE_W_M2: f64 = 120.0;
-
 /// Monthly normals of `year`, with the columns that `known` says; rain when the year has it.
 ///
 /// Maximum and minimum are those of the intervals of each calendar day, local standard time; a thermometer that
@@ -79,17 +75,6 @@ pub fn from_year(year: &WeatherYear, known: Known) -> Result<Normals, WeatherErr
         }),
         rain_days: None,
     })
-}
-
-/// Hours of bright sunshine of the mean day of each month, from the direct irradiance.
-#[must_use]
-pub fn sunshine_hours(year: &WeatherYear) -> [f64; 12] {
-    let mut mean = Mean::default();
-    for (i, &dni) in year.columns.dni_w_m2.iter().enumerate() {
-        let shines = if dni >= SUNSHINE_W_M2 { 24.0 } else { 0.0 };
-        mean.add(year.start_of(i).month0(), shines);
-    }
-    mean.values()
 }
 
 #[derive(Default)]

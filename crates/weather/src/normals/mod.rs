@@ -10,7 +10,7 @@
 //! | clearness of the hour | Aguiar & Collares-Pereira (1992), under a clear-sky ceiling | `hours` |
 //! | direct and diffuse | Ridley, Boland, Lauret (2010) | `swimdays-solar` |
 //! | warm and cold spells, moist and dry, windy and calm | first-order normal variables that follow the clearness | `score` |
-//! | air | half cosines between sunrise and mid-afternoon (de Wit 1978) | `air` |
+//! | air | a sine by day, exponential cooling by night (Parton & Logan 1981) | `air` |
 //! | dew point | from noon to noon, never above the air | `moisture` |
 //! | wind | Weibull of shape 2, with a daily course | `wind` |
 //! | rain | on the cloudier days | `rain` |
@@ -45,7 +45,7 @@ use crate::column::Column;
 use crate::error::WeatherError;
 use crate::year::{Columns, Format, Note, NoteKind, TYPICAL_YEAR, WeatherYear, YearKind};
 
-pub use from_year::{from_year, sunshine_hours};
+pub use from_year::from_year;
 pub use table::{parse_table, read_table};
 
 use cycle::Cycle;
@@ -100,7 +100,7 @@ pub enum Moisture {
 /// Which columns of a table were known: it says how far the year can be trusted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Known {
-    /// The sun, by its sum or its hours.
+    /// The sun, by its sum. Hours of sunshine are not enough: the sun is then estimated from them, and how well was not measured.
     pub sun: bool,
     /// The moisture.
     pub moisture: bool,
@@ -122,7 +122,7 @@ impl Normals {
     #[must_use]
     pub fn known(&self) -> Known {
         Known {
-            sun: self.sun != Sun::Unknown,
+            sun: matches!(self.sun, Sun::DailyKwhM2(_)),
             moisture: self.moisture != Moisture::Unknown,
             wind: self.wind_m_s.is_some(),
         }

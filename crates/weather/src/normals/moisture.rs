@@ -6,8 +6,8 @@ use super::Moisture;
 use super::cycle::{Cycle, day_means};
 use super::score::Scores;
 
-/// The dew point scatters a little more from day to day than the air (real typical years: 1.0 to 1.3 times).
-const DEVIATION_OF_AIR: f64 = 1.1;
+/// The dew point scatters more from day to day than the air (months of real typical years: 0.8 to 2 times).
+const DEVIATION_OF_AIR: f64 = 1.25;
 /// Most correction of a month, K, in either direction.
 const FURTHEST_K: f64 = 60.0;
 

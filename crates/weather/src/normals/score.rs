@@ -31,13 +31,14 @@ fn summer(sky: &Sky, day: usize) -> f64 {
     ((sky.sin_noon(day) - 0.4) / 0.5).clamp(0.0, 1.0)
 }
 
-/// Standard deviation of daily means about the season, K: `2.3 + 0.22 σ − 0.079 T`, at least 0.8.
+/// Standard deviation of daily means about the season, K: `2.7 + 0.26 σ − 0.092 T`, at least 0.9.
 ///
 /// σ: standard deviation of the twelve monthly means, K; T: mean of the season, °C. The form is that of Erbs, Klein, Beckman
-/// (1983), ASHRAE Journal 25(6):60, for the scatter of monthly means; the numbers are a least-squares fit to
-/// the 84 months of seven real typical years (scatter 1.2 K).
+/// (1983), ASHRAE Journal 25(6):60, for the scatter of monthly means; the proportions are a least-squares fit to
+/// the 84 months of seven real typical years (scatter 1.2 K), the size such that the scatter of made days about their month's
+/// mean, which is held, is that of those years on average.
 fn deviation_k(annual_deviation_k: f64, season_c: f64) -> f64 {
-    (2.3 + 0.22 * annual_deviation_k - 0.079 * season_c).max(0.8)
+    (2.7 + 0.26 * annual_deviation_k - 0.092 * season_c).max(0.9)
 }
 
 impl Scores {
@@ -53,7 +54,6 @@ impl Scores {
         const WIND_PERSISTENCE: f64 = 0.40;
         const SPAN_WITH_CLEARNESS: f64 = 0.75;
         const WIND_WITH_CLEARNESS: f64 = -0.20;
-        const WIND_WITH_AIR: f64 = -0.10;
         let n = days.len();
         let noise = |stream, persistence| {
             let mut random = Random::new(seed, stream);
@@ -100,11 +100,13 @@ impl Scores {
                 SPAN_WITH_CLEARNESS * clear
                     + rest(SPAN_WITH_CLEARNESS * SPAN_WITH_CLEARNESS) * own_span[day],
             );
+            // Winter wind brings mild air, summer heat comes with calms.
+            let wind_on_air = 0.10 - 0.15 * summer;
             let explained = WIND_WITH_CLEARNESS * WIND_WITH_CLEARNESS
-                + WIND_WITH_AIR * WIND_WITH_AIR
-                + 2.0 * WIND_WITH_CLEARNESS * WIND_WITH_AIR * air_with_clear;
+                + wind_on_air * wind_on_air
+                + 2.0 * WIND_WITH_CLEARNESS * wind_on_air * air_with_clear;
             out.wind.push(
-                WIND_WITH_CLEARNESS * clear + WIND_WITH_AIR * air + rest(explained) * own_wind[day],
+                WIND_WITH_CLEARNESS * clear + wind_on_air * air + rest(explained) * own_wind[day],
             );
             out.air.push(air);
         }
