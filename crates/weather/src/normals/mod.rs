@@ -6,7 +6,7 @@
 //!
 //! | quantity | made by | module |
 //! |---|---|---|
-//! | clearness of the day | Markov chain of Aguiar and others (1988) | `days` |
+//! | clearness of the day | order by the Markov chain of Aguiar and others (1988), shares of Bendt and others (1981) | `days` |
 //! | clearness of the hour | Aguiar & Collares-Pereira (1992), under a clear-sky ceiling | `hours` |
 //! | direct and diffuse | Ridley, Boland, Lauret (2010) | `swimdays-solar` |
 //! | warm and cold spells, moist and dry, windy and calm | first-order normal variables that follow the clearness | `score` |
