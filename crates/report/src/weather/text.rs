@@ -246,9 +246,12 @@ fn listed(
     let parts: Vec<String> = remarks
         .iter()
         .map(|r| {
+            // Some sentences say it themselves.
+            let told = r.text.contains("(first");
             let first = r
                 .first
                 .as_deref()
+                .filter(|_| !told)
                 .and_then(time)
                 .map_or_else(String::new, |t| {
                     format!(" (first {} {})", day(t.date(), units), t.format("%H:%M"))
