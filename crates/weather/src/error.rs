@@ -108,16 +108,6 @@ pub enum WeatherError {
         /// What to do.
         todo: Box<str>,
     },
-    /// Direct or diffuse irradiance is missing throughout.
-    #[error(
-        "{label}, column `{column}`: found no value in any row; allowed so far: files with direct and diffuse irradiance; use a file that has both (global irradiance cannot yet be split)"
-    )]
-    NoSplit {
-        /// Which file.
-        label: Box<str>,
-        /// The column that is missing.
-        column: Box<str>,
-    },
     /// A needed column is missing throughout.
     #[error("{label}, column `{column}`: found no value in any row; allowed: {allowed}; {todo}")]
     MissingColumn {

@@ -12,6 +12,7 @@
 //! | NSRDB CSV | a moment within the interval, every 5 to 60 minutes, in the zone that the file names; moved to local standard time | `nsrdb` |
 //! | PVGIS CSV | a moment within the hour, UTC; moved to the zone that is told or taken from the longitude | `pvgis` |
 //! | TMY2 | end of the interval, hour 1…24, local standard time | `tmy2` |
+//! | plain CSV | start of the interval in local standard time, unless it says otherwise | `plain` |
 //!
 //! Further formats come as a module and a row of the table in `format`; all share `timeline` (one consecutive
 //! axis), `build` (gaps and derived columns) and `judge` (doubts).
@@ -41,6 +42,7 @@ mod pvgis;
 mod raw;
 mod summary;
 mod sun_check;
+mod suns;
 mod text;
 mod timeline;
 mod tmy2;

@@ -14,6 +14,9 @@ use crate::year::{Note, NoteKind, TYPICAL_YEAR, YearKind};
 /// Longest run of missing rows that is filled, minutes: as [`Column::longest_filled_gap_minutes`] of the air.
 const LONGEST_MISSING_ROWS_MINUTES: i64 = 180;
 
+/// A file may lack as many rows as it has, and, being short, so many more: a small file must not become a large year.
+const MISSING_ROWS_BEYOND_GIVEN: usize = 200;
+
 /// Consecutive intervals and the row that each comes from.
 #[derive(Debug)]
 pub(crate) struct Timeline {
@@ -27,7 +30,14 @@ pub(crate) struct Timeline {
 }
 
 /// Lays the rows of `raw` on a consecutive time axis.
-pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, WeatherError> {
+///
+/// Missing rows up to `asked_minutes` are let pass where that is more than the usual; the gaps they leave are filled with those of the columns.
+pub(crate) fn timeline(
+    source: &Source<'_>,
+    raw: &Raw,
+    asked_minutes: u32,
+) -> Result<Timeline, WeatherError> {
+    let longest_minutes = LONGEST_MISSING_ROWS_MINUTES.max(i64::from(asked_minutes));
     let Some(&first) = raw.starts.first() else {
         return Err(source.time_error(
             source.lines().count(),
@@ -53,6 +63,7 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
     };
     let mut previous: Option<NaiveDateTime> = None;
     let (mut leap_rows, mut missing_rows, mut year) = (0_usize, 0_usize, TYPICAL_YEAR);
+    let mut first_missing = None;
     for (i, &dated) in raw.starts.iter().enumerate() {
         let line = raw.lines[i];
         let start = if typical {
@@ -91,15 +102,34 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
             if missing < TimeDelta::zero() {
                 return Err(unordered(source, line, dated, Some(previous)));
             }
-            if missing.num_minutes() > LONGEST_MISSING_ROWS_MINUTES {
+            if missing.num_minutes() > longest_minutes {
+                let hours = (missing.num_minutes() + 59) / 60;
+                let todo = if hours <= 31 * 24 {
+                    format!(
+                        "add the missing rows, use another file, or have them filled with `--fill {hours}`"
+                    )
+                } else {
+                    "add the missing rows, or use another file".into()
+                };
                 return Err(source.time_error(
                     line,
                     format!("no rows from {} to {}", show(expected), show(start)),
-                    format!("gaps of up to {} h", LONGEST_MISSING_ROWS_MINUTES / 60),
+                    format!("gaps of up to {} h", longest_minutes / 60),
+                    &todo,
+                ));
+            }
+            let count = missing.num_minutes() / i64::from(raw.interval_minutes);
+            let lacking = missing_rows + usize::try_from(count).unwrap_or(0);
+            if lacking > raw.starts.len() + MISSING_ROWS_BEYOND_GIVEN {
+                return Err(source.time_error(
+                    line,
+                    format!("{lacking} rows missing up to here, more than the file has"),
+                    "a file that has more rows than it lacks",
                     "add the missing rows, or use another file",
                 ));
             }
-            for _ in 0..missing.num_minutes() / i64::from(raw.interval_minutes) {
+            for _ in 0..count {
+                first_missing = first_missing.or(Some(out.rows.len()));
                 out.rows.push(None);
                 out.lines.push(raw.lines[i - 1]);
                 missing_rows += 1;
@@ -144,9 +174,9 @@ pub(crate) fn timeline(source: &Source<'_>, raw: &Raw) -> Result<Timeline, Weath
             kind: NoteKind::Filled,
             column: Column::Time,
             intervals: missing_rows,
-            first: None,
+            first: first_missing,
             text: format!(
-                "{missing_rows} rows are missing in the file and were filled from their neighbours"
+                "{missing_rows} rows are missing in the file and were filled from those around them"
             ),
         });
     }
@@ -207,6 +237,10 @@ fn start_on_new_year(out: &mut Timeline, interval_minutes: u32) {
     }
     out.rows.rotate_left(shift);
     out.lines.rotate_left(shift);
+    let n = out.rows.len();
+    for first in out.notes.iter_mut().filter_map(|note| note.first.as_mut()) {
+        *first = (*first + n - shift) % n;
+    }
     out.first_start = new_year(TYPICAL_YEAR).unwrap_or(next);
     out.notes.push(Note {
         kind: NoteKind::Derived,

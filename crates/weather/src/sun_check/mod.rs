@@ -14,6 +14,7 @@ mod noon;
 pub use cause::Cause;
 pub(crate) use noon::{Measured, Series, measure};
 
+use crate::suns::Axis;
 use crate::year::{Place, WeatherYear};
 
 /// Measured offsets nearer to the used one than this are left alone, minutes.
@@ -44,7 +45,8 @@ pub struct SunCheck {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum SunVerdict {
-    /// The year's [`WeatherYear::radiation_shift_minutes`] is right within [`NOISE_MINUTES`].
+    /// The year's [`WeatherYear::radiation_shift_minutes`] is right within [`NOISE_MINUTES`], or within three standard
+    /// errors of the median where the days scatter more.
     Agrees,
     /// Radiation and sun are apart by more than that, but by no more than [`LARGEST_SHIFT_MINUTES`]. No year that was read from a
     /// file is so: the reader has used the measured offset.
@@ -56,15 +58,9 @@ pub enum SunVerdict {
 /// Holds the radiation of a year against the sun; `None` when it has too few clear days (fewer than five).
 #[must_use]
 pub fn sun_check(year: &WeatherYear) -> Option<SunCheck> {
-    #[allow(
-        clippy::cast_precision_loss,
-        reason = "seconds of a calendar fit a f64 exactly"
-    )]
-    let first_s = year.first_start.and_utc().timestamp() as f64;
     let series = Series {
         ghi_w_m2: &year.columns.ghi_w_m2,
-        first_unix_s: first_s - year.place.utc_offset_h * 3600.0,
-        interval_s: year.interval_s(),
+        axis: Axis::of_year(year),
         place: &year.place,
     };
     let measured = measure(&series)?;
@@ -81,7 +77,7 @@ pub(crate) fn judged(series: &Series, measured: &Measured, used_minutes: f64) ->
             measured.late_h,
             wrong_hemisphere,
         ))
-    } else if (shift_minutes - used_minutes).abs() > NOISE_MINUTES {
+    } else if (shift_minutes - used_minutes).abs() > noise_minutes(measured) {
         SunVerdict::Apart
     } else {
         SunVerdict::Agrees
@@ -92,6 +88,15 @@ pub(crate) fn judged(series: &Series, measured: &Measured, used_minutes: f64) ->
         spread_minutes: 60.0 * measured.spread_h,
         verdict,
     }
+}
+
+/// [`NOISE_MINUTES`], or three standard errors of the median where the days scatter more.
+///
+/// The median of n normal values with the interquartile range q has the standard error 1.2533 q / (1.349 √n).
+fn noise_minutes(measured: &Measured) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "at most 20 days")]
+    let days = measured.days as f64;
+    NOISE_MINUTES.max(3.0 * 1.2533 / 1.349 * 60.0 * measured.spread_h / days.sqrt())
 }
 
 /// Where civil clocks may lie against the sun, hours: western China is about three behind.

@@ -15,6 +15,7 @@
 
 use swimdays_solar::{extraterrestrial_normal_w_m2, haurwitz_ghi_w_m2, sun_position};
 
+use crate::suns::Axis;
 use crate::year::Place;
 
 /// Clearest days that give the median.
@@ -48,9 +49,8 @@ const BIWEIGHT: f64 = 4.685;
 /// A series of global irradiance on its clock.
 pub(crate) struct Series<'a> {
     pub(crate) ghi_w_m2: &'a [f64],
-    /// Start of the first interval, s since 1970 UTC by the file's clock and offset.
-    pub(crate) first_unix_s: f64,
-    pub(crate) interval_s: f64,
+    /// Time by the file's clock and offset.
+    pub(crate) axis: Axis,
     pub(crate) place: &'a Place,
 }
 
@@ -111,11 +111,11 @@ pub(crate) fn measure(series: &Series) -> Option<Measured> {
 
 /// Radiation's noon minus the sun's, −12 to 12 h, from the mean on the circle; `None` without radiation.
 fn coarse_late_h(series: &Series) -> Option<f64> {
-    let per_day = 24.0 * 3600.0 / series.interval_s;
+    let per_day = 24.0 * 3600.0 / series.axis.interval_s;
     let (mut along, mut across) = (0.0, 0.0);
     let mut i = 0;
     while i < series.ghi_w_m2.len() {
-        let middle_s = series.first_unix_s + (to_f64(i) + 0.5) * series.interval_s;
+        let middle_s = series.axis.first_unix_s + (to_f64(i) + 0.5) * series.axis.interval_s;
         let sun = sun_position(
             middle_s,
             series.place.latitude_deg,
@@ -142,19 +142,20 @@ fn coarse_late_h(series: &Series) -> Option<f64> {
 
 /// Whole days, each half a day to either side of the radiation's noon.
 fn days(series: &Series, late_h: f64) -> Vec<Day> {
-    let interval_h = series.interval_s / 3600.0;
+    let interval_h = series.axis.interval_s / 3600.0;
     let n = series.ghi_w_m2.len();
     let length_h = to_f64(n) * interval_h;
     let (sin_latitude, cos_latitude) = series.place.latitude_deg.to_radians().sin_cos();
     // Hours from the start of the series to the first mean noon.
-    let first_noon_h = (12.0 - series.place.longitude_deg / 15.0 - series.first_unix_s / 3600.0)
-        .rem_euclid(24.0)
-        - 24.0;
+    let first_noon_h =
+        (12.0 - series.place.longitude_deg / 15.0 - series.axis.first_unix_s / 3600.0)
+            .rem_euclid(24.0)
+            - 24.0;
     let mut out = Vec::new();
     let mut mean_noon_h = first_noon_h;
     while mean_noon_h + late_h < length_h {
         let sun = sun_position(
-            series.first_unix_s + mean_noon_h * 3600.0,
+            series.axis.first_unix_s + mean_noon_h * 3600.0,
             series.place.latitude_deg,
             series.place.longitude_deg,
         );
@@ -189,8 +190,8 @@ fn clear_score(series: &Series, day: &Day) -> Option<f64> {
         return None;
     }
     let values = &series.ghi_w_m2[day.first..day.end];
-    let (mut sum, mut most, mut variation, mut before) = (0.0, 0.0_f64, 0.0, values[0]);
-    for &value in values {
+    let (mut sum, mut most, mut variation, mut before) = (0.0, 0.0_f64, 0.0, 0.0);
+    for &value in values.iter().filter(|value| !value.is_nan()) {
         sum += value;
         most = most.max(value);
         variation += (value - before).abs();
@@ -208,15 +209,15 @@ fn clear_score(series: &Series, day: &Day) -> Option<f64> {
     };
     let outside =
         day.outside_w_m2 * 24.0 / std::f64::consts::PI * (day.a * sunset + day.b * sunset.sin());
-    let clearness = sum * series.interval_s / 3600.0 / outside;
-    // A missing value makes the sum NaN: no such day.
+    let clearness = sum * series.axis.interval_s / 3600.0 / outside;
+    // A missing value counts as none: such a day is hardly bright enough.
     (clearness >= LEAST_CLEARNESS && most > 0.0)
         .then(|| clearness.min(0.85) - (variation / (2.0 * most) - 1.0))
 }
 
 /// Residual as a share of the day's mean, and radiation's noon minus the sun's in hours.
 fn fit(series: &Series, day: &Day, coarse_h: f64) -> Option<(f64, f64)> {
-    let interval_h = series.interval_s / 3600.0;
+    let interval_h = series.axis.interval_s / 3600.0;
     let values = &series.ghi_w_m2[day.first..day.end];
     let cos_zenith = |hour: f64| day.a + day.b * angle(hour).cos();
     let shape = |hour: f64| haurwitz_ghi_w_m2(cos_zenith(hour));
@@ -232,6 +233,9 @@ fn fit(series: &Series, day: &Day, coarse_h: f64) -> Option<(f64, f64)> {
         if round == 0 {
             let (mut top, mut bottom) = (0.0, 0.0);
             for (k, &value) in values.iter().enumerate() {
+                if value.is_nan() {
+                    continue;
+                }
                 let f = shape(middle(k) - late_h);
                 top += f * value;
                 bottom += f * f;
@@ -241,7 +245,7 @@ fn fit(series: &Series, day: &Day, coarse_h: f64) -> Option<(f64, f64)> {
         for (k, &value) in values.iter().enumerate() {
             let hour = middle(k) - late_h;
             let half = 0.5 * interval_h;
-            if cos_zenith(hour - half).min(cos_zenith(hour + half)) < LEAST_COS {
+            if value.is_nan() || cos_zenith(hour - half).min(cos_zenith(hour + half)) < LEAST_COS {
                 continue;
             }
             let f = shape(hour);
