@@ -49,7 +49,7 @@ impl NormalsSummary {
     #[must_use]
     pub fn new(known: Known, swim_days_error: Option<usize>) -> Self {
         let columns = [
-            (known.sun, "sun"),
+            (known.sun, "sums of sun"),
             (known.moisture, "dew point"),
             (known.wind, "wind"),
         ];
@@ -143,7 +143,7 @@ mod tests {
             (
                 known(false, false, false),
                 Some(1),
-                "Made from monthly normals without sun, dew point and wind: that alone makes it uncertain by ± 1 day.",
+                "Made from monthly normals without sums of sun, dew point and wind: that alone makes it uncertain by ± 1 day.",
             ),
             (
                 known(true, true, true),

@@ -117,7 +117,8 @@ impl DayRange {
     /// This range with a further, independent error of the weather put on it, as for years made from monthly normals.
     ///
     /// `e² = (e_range)² + (1.28 s)²` for the distance `e` from the middle to each end, and `s` the standard deviation of the
-    /// further error, days: variances of independent errors add. No end lies below 0 or above `most`.
+    /// further error, days: variances of independent errors add. Where the range holds several made years, their luck is counted
+    /// twice, so that it is rather too wide. No end lies below 0 or above `most`.
     #[must_use]
     pub fn widened(self, middle: usize, sd_days: f64, most: usize) -> Self {
         let further = half_width(sd_days);

@@ -47,8 +47,8 @@ pub(crate) struct SeasonArgs {
     /// Use this weather file instead of the scenario's; several times for several years
     #[arg(long, value_name = "FILE")]
     pub(crate) weather: Vec<PathBuf>,
-    /// Fill gaps in weather files up to this long, such as "6 h" [default: the scenario's, else 3 h, for sun 2 h]
-    #[arg(long, value_name = "TIME")]
+    /// Fill gaps in weather files of up to this many hours [default: the scenario's, else 3, for sun 2]
+    #[arg(long, value_name = "HOURS")]
     pub(crate) fill: Option<String>,
     /// Draw the week that starts on this day [default: the most telling one]
     #[arg(long, value_name = "MM-DD")]

@@ -18,7 +18,6 @@ use swimdays_report::{
 use swimdays_scenario::Scenario;
 use swimdays_season::{Detail, MonthDay, Season, is_summer_time};
 use swimdays_studies::YearDays;
-use swimdays_weather::normals::Known;
 use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::Done;
@@ -98,7 +97,13 @@ fn scenario(args: &SeasonArgs) -> Result<Scenario, Failure> {
         sets.push("site.weather=given".into());
     }
     if let Some(fill) = &args.fill {
-        sets.push(format!("site.fill={fill}"));
+        // A bare number is hours, as for `swimdays weather`.
+        let unit = if fill.trim().parse::<f64>().is_ok() {
+            " h"
+        } else {
+            ""
+        };
+        sets.push(format!("site.fill={fill}{unit}"));
     }
     if let Some(units) = args.units {
         // Set before it is read, so that what was assumed is told in them as well.
@@ -180,7 +185,7 @@ impl<'y> Answer<'y> {
             .map_err(Failure::input)?;
         let measures = swimdays_studies::measures_alone(plan, &prepared).map_err(Failure::input)?;
         let known = year.weather.normals;
-        let error_sd_days = known.and_then(normals_error_sd_days);
+        let error_sd_days = known.map(|known| swimdays_studies::normals_error(known).swim_days_sd);
         let open_days = season.days.iter().filter(|day| day.open).count();
         let range = match error_sd_days {
             Some(sd) => over.range.widened(season.swim_days, sd, open_days),
@@ -333,9 +338,4 @@ fn year_days(year: &Year, days: &YearDays, shown: bool) -> WeatherYearDays {
         last_swim_day: season.last_swim_day.map(|d| d.to_string()),
         shown,
     }
-}
-
-/// Standard deviation of the swim days of seasons from years made of such normals.
-fn normals_error_sd_days(_known: Known) -> Option<f64> {
-    None
 }

@@ -235,9 +235,11 @@ fn a_gap_is_filled_when_that_is_asked_for() {
         text(&by_key.stderr)
     );
     assert_eq!(json(&by_key)["swim_days"], json(&filled)["swim_days"]);
-    let bare = desk.run(&["season", "s.toml", "--fill", "6"]);
-    assert_eq!(bare.status.code(), Some(2));
-    assert!(text(&bare.stderr).contains("site.fill"));
+    let bare = desk.run(&["season", "s.toml", "--json", "--fill", "6"]);
+    assert_eq!(json(&bare)["swim_days"], json(&filled)["swim_days"]);
+    let wrong = desk.run(&["season", "s.toml", "--fill", "6 kg"]);
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(text(&wrong.stderr).contains("site.fill"));
 }
 
 #[test]
@@ -249,7 +251,9 @@ fn a_climate_table_is_enough_for_a_season() {
     let told = text(&output.stdout);
     assert!(told.lines().count() <= 25, "{told}");
     assert!(
-        told.contains("Made from monthly normals without dew point and wind: "),
+        told.contains(
+            "Made from monthly normals without sums of sun, dew point and wind: that alone makes it"
+        ),
         "{told}"
     );
     assert!(told.contains("monthly normals"), "{told}");
@@ -259,9 +263,19 @@ fn a_climate_table_is_enough_for_a_season() {
     assert_eq!(summary["weather"]["latitude_deg"], 40.5);
     assert_eq!(
         summary["weather_normals"]["without"],
-        serde_json::json!(["dew point", "wind"])
+        serde_json::json!(["sums of sun", "dew point", "wind"])
     );
     assert_eq!(summary["weather_years"].as_array().map(Vec::len), Some(5));
+    // No end is nearer than the normals' own error, nor than the pool's open days allow.
+    let error = days(&summary["weather_normals"], "swim_days_error");
+    let middle = days(&summary, "swim_days");
+    assert!(error > 0 && middle - days(&summary, "swim_days_low") >= error);
+    assert!(days(&summary, "swim_days_high") >= (middle + error).min(153));
+    let method = summary["range_method"].as_str().expect("a method");
+    assert!(
+        method.contains(&format!("widened by ± {error} days")),
+        "{method}"
+    );
     let with = |set: &str| {
         let output = desk.run(&["season", "town.toml", "--json", "--set", set]);
         assert!(output.status.success(), "{set}: {}", text(&output.stderr));
