@@ -15,14 +15,14 @@ fn sample() -> (Scenario, WeatherYear) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
     let scenario =
         swimdays_scenario::load(&root.join("scenarios/cover-and-board.toml"), &[]).expect("scenario");
-    let weather = swimdays_weather::read(&scenario.weather[0]).expect("weather");
+    let weather = swimdays_weather::read(&scenario.weather.files()[0].path).expect("weather");
     (scenario, weather)
 }
 
 #[divan::bench(sample_count = 20)]
 fn read_weather(bencher: Bencher) {
     let (scenario, _) = sample();
-    bencher.bench(|| swimdays_weather::read(black_box(&scenario.weather[0])).expect("weather"));
+    bencher.bench(|| swimdays_weather::read(black_box(&scenario.weather.files()[0].path)).expect("weather"));
 }
 
 #[divan::bench(sample_count = 20)]

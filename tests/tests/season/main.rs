@@ -113,7 +113,7 @@ impl Ran {
     pub(crate) fn of(name: &str, sets: &[&str]) -> Self {
         let scenario = scenario(name, sets);
         let weather =
-            swimdays_weather::read(&scenario.weather[0]).unwrap_or_else(|e| panic!("{e}"));
+            swimdays_weather::read(&scenario.weather.files()[0].path).unwrap_or_else(|e| panic!("{e}"));
         Self::new(scenario.plan, weather)
     }
 
