@@ -11,6 +11,7 @@ use swimdays_solar::Plane;
 use crate::board::board;
 use crate::deck::{deck, panel};
 use crate::document::{Table, Value};
+use crate::plumbing::{HeaterPipes, bore_m, heater_pipes};
 use crate::pool::ranged;
 use crate::section::Section;
 use crate::shade::shades;
@@ -89,14 +90,14 @@ pub(crate) fn heaters(
     root: &mut Section<'_>,
     surroundings: Option<Surroundings>,
     currency: &str,
-) -> Vec<HeaterPlan> {
+) -> Vec<(HeaterPlan, HeaterPipes)> {
     let named = |at: usize, table: &Table| match table.get("name").map(|node| &node.value) {
         Some(Value::Text(name)) => name.clone(),
         _ => (at + 1).to_string(),
     };
     let sections = root.sections(walk, "heater", named);
     let mut names = HashSet::new();
-    let mut plans: Vec<HeaterPlan> = Vec::new();
+    let mut plans: Vec<(HeaterPlan, HeaterPipes)> = Vec::new();
     for (at, mut s) in sections.into_iter().enumerate() {
         let name = name(walk, &mut s, at, &mut names);
         let noted = walk.assumptions.len();
@@ -164,7 +165,7 @@ fn heater(
     is_first: bool,
     surroundings: Option<Surroundings>,
     currency: &str,
-) -> Option<HeaterPlan> {
+) -> Option<(HeaterPlan, HeaterPipes)> {
     let kinds = [
         ("board", Kinds::Board),
         ("deck", Kinds::Deck),
@@ -232,13 +233,14 @@ fn heater(
         Field::Given(Kinds::Panel) => HeaterSpec::Panel(panel(walk, s)),
         // Of what kind it is, is not known: its parts are neither checked nor called unknown.
         _ => {
-            for key in ["tube", "board", "deck", "panel"] {
+            for key in ["tube", "board", "deck", "panel", "plumbing"] {
                 s.read_elsewhere(walk, key);
             }
             return None;
         }
     };
-    Some(HeaterPlan {
+    let pipes = heater_pipes(walk, s, bore_m(&spec));
+    let plan = HeaterPlan {
         name,
         spec,
         plane,
@@ -248,7 +250,8 @@ fn heater(
         side_by_side,
         height_above_water_m,
         cost: cost.given(),
-    })
+    };
+    Some((plan, pipes))
 }
 
 fn plane(walk: &mut Walk<'_>, s: &mut Section<'_>, is_deck: bool) -> Plane {

@@ -19,6 +19,7 @@ mod default;
 mod diagnostic;
 mod document;
 mod heater;
+mod plumbing;
 mod pool;
 mod pump;
 mod read;
@@ -42,6 +43,7 @@ use swimdays_season::Plan;
 use swimdays_weather::ReadOptions;
 
 pub use diagnostic::{Diagnostic, NamedWeather, ScenarioErrors};
+pub use plumbing::{HeaterBranch, Hydraulics, LOOP_WATER_C};
 pub use source::{Climate, NormalsSource, WeatherSource};
 pub use template::{Answers, check_answer, template};
 pub use write::with_values;
@@ -68,6 +70,8 @@ pub struct Scenario {
     pub weather: WeatherSource,
     /// How weather files are to be read.
     pub read: ReadOptions,
+    /// The plumbing, where there are heaters and a pump.
+    pub hydraulics: Option<Hydraulics>,
 }
 
 /// Reads a scenario file with values set on the command line (`"pool.cover.kind=none"`).
@@ -133,7 +137,7 @@ fn walked(
     let mut walk = Walk::new(label, text, sets);
     let unreadable = syntax_errors(&mut walk, text, &syntax);
     set::apply(&mut tree, sets, &mut walk);
-    let (plan, weather, read) = plan(&mut walk, &tree, folder);
+    let (plan, weather, read, hydraulics) = plan(&mut walk, &tree, folder);
     let units = walk.units;
     let named = source::named_weather(&walk, &tree, folder);
     let mut errors = walk.errors;
@@ -153,6 +157,7 @@ fn walked(
             units,
             weather,
             read,
+            hydraulics,
         }),
         _ => Err(ScenarioErrors {
             diagnostics: errors,
@@ -228,7 +233,7 @@ fn plan(
     walk: &mut Walk<'_>,
     tree: &document::Table,
     folder: &Path,
-) -> (Plan, Option<WeatherSource>, ReadOptions) {
+) -> (Plan, Option<WeatherSource>, ReadOptions, Option<Hydraulics>) {
     let mut root = Section::root(tree);
     // First, since messages and assumptions are written in them.
     let units = root.word(
@@ -266,7 +271,10 @@ fn plan(
     let cover = cover::cover(walk, &mut pool_table, swim.too_hot_c, &currency);
     let pool = pool::pool(walk, &mut pool_table, site.wind_at_water);
     pool_table.finish(walk);
-    let heaters = heater::heaters(walk, &mut root, site.surroundings, &currency);
+    let (heaters, heater_pipes): (Vec<_>, Vec<_>) =
+        heater::heaters(walk, &mut root, site.surroundings, &currency)
+            .into_iter()
+            .unzip();
     if heaters.len() > MOST_HEATERS {
         root.wrong(
             walk,
@@ -284,7 +292,7 @@ fn plan(
             "water must be pushed through the heater: write [pump] with flow = \"4 gpm\" and hours = \"9:00-17:00\"",
         );
     }
-    let pump = pump::pump(
+    let (mut pump, pump_source) = pump::pump(
         walk,
         &mut root,
         !heaters.is_empty(),
@@ -294,6 +302,14 @@ fn plan(
     let other_heater = site::other_heater(walk, &mut root, swim.target_c);
     let prices = site::prices(walk, &mut root, currency);
     let models = site::models(walk, &mut root);
+    let hydraulics = plumbing::plumbing(
+        walk,
+        &mut root,
+        &heaters,
+        &heater_pipes,
+        pump.as_mut(),
+        &pump_source,
+    );
     root.finish(walk);
     let plan = Plan {
         name: name.or("").to_owned(),
@@ -308,5 +324,5 @@ fn plan(
         models,
         assumptions: std::mem::take(&mut walk.assumptions),
     };
-    (plan, site.weather, site.read)
+    (plan, site.weather, site.read, hydraulics)
 }

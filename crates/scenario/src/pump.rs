@@ -8,6 +8,7 @@ use swimdays_quantity::{Kind, bucket};
 use swimdays_season::PumpPlan;
 
 use crate::cover::{hours, limit, limit_or_never};
+use crate::plumbing::{PumpSource, pump_source};
 use crate::section::Section;
 use crate::walk::{Field, Usual, Walk};
 use crate::words::source;
@@ -103,12 +104,13 @@ pub(crate) fn pump(
     has_heaters: bool,
     too_hot_c: f64,
     currency: &str,
-) -> Option<PumpPlan> {
+) -> (Option<PumpPlan>, PumpSource) {
     let mut s = root.section(walk, "pump");
     let written = s.is_written();
     let noted = walk.assumptions.len();
     let own = s.word_or(walk, "kind", &[("filter", false), ("own", true)], KIND);
-    let flow = flow(walk, &mut s, has_heaters);
+    let source = pump_source(walk, &mut s);
+    let flow = flow(walk, &mut s, has_heaters && !source.written);
     let control = control(walk, &mut s);
     let kind = if own {
         own_pump(walk, &mut s)
@@ -138,7 +140,7 @@ pub(crate) fn pump(
     s.finish(walk);
     if !written {
         walk.assumptions.truncate(noted);
-        return None;
+        return (None, source);
     }
     if !has_heaters {
         // Without heaters it only filters: what concerns them is of no interest.
@@ -148,7 +150,7 @@ pub(crate) fn pump(
             at <= noted || FILTERING.iter().any(|key| a.key.ends_with(key))
         });
     }
-    Some(PumpPlan {
+    let plan = PumpPlan {
         pump: Pump {
             flow,
             kind,
@@ -167,7 +169,8 @@ pub(crate) fn pump(
         connecting_length_m,
         connecting_bore_m,
         cost: cost.given(),
-    })
+    };
+    (Some(plan), source)
 }
 
 fn flow(walk: &mut Walk<'_>, s: &mut Section<'_>, has_heaters: bool) -> FlowSource {
@@ -211,7 +214,7 @@ fn flow(walk: &mut Walk<'_>, s: &mut Section<'_>, has_heaters: bool) -> FlowSour
                 s.missing(
                     walk,
                     "flow",
-                    "a flow, such as \"4 gpm\"; or bucket = \"5 gal in 75 s\"",
+                    "a flow, such as \"4 gpm\"; bucket = \"5 gal in 75 s\"; or the pump: curve, shut_off_head with free_flow, or class",
                     "hold a bucket under the return, at its height, and take the time",
                 );
             }

@@ -17,6 +17,8 @@ fn key_inside(schema: &str) -> (&'static str, &'static str) {
         "heater.board" | "heater.panel" => ("area", "32 ft2"),
         "heater.deck" => ("spacing", "6 in"),
         "pump" => ("control", "never"),
+        "plumbing" => ("returns", "pool"),
+        "heater.plumbing" => ("high", "5 ft"),
         "prices" => ("electricity", "0.17 $/kWh"),
         "models" => ("sky_on_plane", "perez"),
         // A cover, an ordinary heater.

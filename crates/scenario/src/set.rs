@@ -26,6 +26,7 @@ pub(crate) const HEATER_KEYS: &[&str] = &[
     "board",
     "deck",
     "panel",
+    "plumbing",
     "shade",
 ];
 
@@ -75,6 +76,10 @@ const INSTEAD: &[(&str, &str, &[&str])] = &[
     ("heater.board", "width", &["area"]),
     ("pump", "flow", &["bucket"]),
     ("pump", "bucket", &["flow"]),
+    ("pump", "curve", &["shut_off_head", "free_flow", "class"]),
+    ("pump", "shut_off_head", &["curve", "class"]),
+    ("pump", "free_flow", &["curve", "class"]),
+    ("pump", "class", &["curve", "shut_off_head", "free_flow"]),
     ("pump", "hours", &["hours_by_month"]),
     ("pump", "hours_by_month", &["hours"]),
 ];
@@ -135,7 +140,7 @@ fn put(root: &mut Table, steps: &[&str], node: Node, place: &Place) -> Result<()
             schema.push('.');
         }
         schema.push_str(step);
-        let is_list = schema == "heater" || step == &"shade";
+        let is_list = schema == "heater" || schema == "plumbing.run" || step == &"shade";
         let make = || {
             if is_list {
                 Value::List(Vec::new())
@@ -221,7 +226,7 @@ fn member<'l>(schema: &str, list: &'l mut [Node], name: &str) -> Result<&'l mut 
             });
         (format!("there is no {schema} `{name}`"), advice)
     };
-    let at = if schema == "heater" {
+    let at = if schema == "heater" || schema == "plumbing.run" {
         list.iter().position(|n| name_of(n) == Some(name))
     } else {
         name.parse::<usize>()

@@ -119,7 +119,7 @@ fn member<'i>(
     let is_it = |table: &dyn TableLike| table.get("name").and_then(Item::as_str) == Some(name);
     match item {
         Item::ArrayOfTables(tables) => {
-            let at = if schema == "heater" {
+            let at = if schema == "heater" || schema == "plumbing.run" {
                 tables.iter().position(|t| is_it(t)).ok_or_else(missing)?
             } else {
                 numbered()?
@@ -130,7 +130,7 @@ fn member<'i>(
                 .ok_or_else(missing)
         }
         Item::Value(Value::Array(list)) => {
-            let at = if schema == "heater" {
+            let at = if schema == "heater" || schema == "plumbing.run" {
                 position(list, is_it).ok_or_else(missing)?
             } else {
                 numbered()?

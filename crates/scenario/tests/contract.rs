@@ -36,8 +36,12 @@ fn fingerprint(scenario: &Scenario) -> String {
         },
         WeatherSource::Files(_) => format!("{:?}", paths(scenario)),
     };
+    let mut hydraulics = scenario.hydraulics.clone();
+    if let Some(hydraulics) = &mut hydraulics {
+        hydraulics.assumptions.clear();
+    }
     format!(
-        "{plan:?} {:?} {weather} {:?}",
+        "{plan:?} {:?} {weather} {:?} {hydraulics:?}",
         scenario.units, scenario.read
     )
 }
@@ -152,7 +156,10 @@ const TABLES: &[&str] = &[
     "heater.board",
     "heater.deck",
     "heater.panel",
+    "heater.plumbing",
     "pump",
+    "plumbing",
+    "plumbing.run",
     "other_heater",
     "prices",
     "models",

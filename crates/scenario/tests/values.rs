@@ -267,6 +267,13 @@ fn every_default_is_listed_with_its_source() {
         "heater.board.lid_transmittance",
         "heater.board.lid_gap",
         "pump.bucket",
+        "pump.curve",
+        "pump.shut_off_head",
+        "pump.free_flow",
+        "pump.class",
+        "pump.height",
+        "pump.in_water",
+        "pump.voltage",
         "pump.hours_by_month",
         "pump.on_rise",
         "pump.off_rise",
@@ -323,6 +330,9 @@ fn every_default_is_listed_with_its_source() {
             "other_heater.",
             "pool.shade.",
             "heater.shade.",
+            // Assumed only where the flow follows from it.
+            "plumbing",
+            "heater.plumbing",
         ]
         .iter()
         .any(|start| key.starts_with(start));
@@ -537,4 +547,54 @@ fn a_refused_scenario_still_names_its_weather() {
         "{text}"
     );
     assert!(text.contains("--set pool.depth=5"), "{text}");
+}
+
+/// 200 ft of 0.60 in tube with a loss coefficient of 3 on a pump of 7.6 m and 1500 gal/h: 3.393 gal/min by `fluids`
+/// 1.3.1 and scipy (the worked value of `swimdays_pump::hydraulics`), there for straight tube at 27 °C. The runs that
+/// join it here are short and wide. The spiral and 25 °C take 2 to 5 % of it (White 1929, Ito 1959).
+#[test]
+fn the_flow_follows_from_the_pump_and_the_tube() {
+    let own = [
+        "pump.flow=4 gpm",
+        "pump.kind=own",
+        "pump.curve=[\"7.6 m at 0 gpm\", \"5.7 m at 750 gph\", \"0 m at 1500 gph\"]",
+        "pump.pipe_length=1 ft",
+        "heater.board.board.layout=serpentine",
+        "heater.board.plumbing.fittings=coefficient 3",
+    ];
+    let said = good(&own);
+    near(
+        said.hydraulics.expect("plumbing").flow_m3_s,
+        4.0 * 3.785_411_784e-3 / 60.0,
+    );
+    let text = FIRST.replace("flow = \"4 gpm\"", "");
+    let sets: Vec<String> = own[1..].iter().map(|s| (*s).to_owned()).collect();
+    let s = parse(&text, "own.toml", Path::new("yard"), &sets).unwrap_or_else(|e| panic!("{e}"));
+    let gpm = s.plan.pump.as_ref().expect("a pump").pump.flow_m3_s() * 60.0 / 3.785_411_784e-3;
+    assert!((3.2..3.45).contains(&gpm), "{gpm}");
+    let (value, source) = assumed(&s, "pump.flow");
+    assert!(
+        value.contains("gpm") && source.contains("swimdays flow"),
+        "{value}: {source}"
+    );
+    let longer: Vec<String> = sets
+        .iter()
+        .cloned()
+        .chain(["heater.board.tube.length=100 ft".to_owned()])
+        .collect();
+    let shorter =
+        parse(&text, "own.toml", Path::new("yard"), &longer).unwrap_or_else(|e| panic!("{e}"));
+    assert!(
+        shorter.plan.pump.expect("a pump").pump.flow_m3_s()
+            > 1.2 * s.hydraulics.expect("plumbing").flow_m3_s
+    );
+}
+
+#[test]
+fn a_pump_that_lifts_too_little_says_so() {
+    let text = FIRST.replace("flow = \"4 gpm\"", "kind = \"own\"\nclass = \"fountain\"");
+    let sets = ["heater.board.height=14 ft".to_owned()];
+    let s = parse(&text, "own.toml", Path::new("yard"), &sets).unwrap_or_else(|e| panic!("{e}"));
+    let fault = s.hydraulics.and_then(|h| h.fault).expect("a fault");
+    assert!(fault.contains("cannot fill"), "{fault}");
 }
