@@ -52,6 +52,7 @@ impl Doubts<'_> {
         self.limits();
         self.closure();
         self.night();
+        self.no_light();
         self.longwave();
         self.clearness();
     }
@@ -151,6 +152,20 @@ impl Doubts<'_> {
             lit,
             "there is sun in the file while the sun is down",
             "check the time labels, the time zone and the place",
+        );
+    }
+
+    fn no_light(&mut self) {
+        let c = &self.year.columns;
+        // Zero at high noon, where even the darkest cloud lets some light through.
+        let dark = Tally::of(self.n(), |i| {
+            c.ghi_w_m2[i] <= 0.0 && self.suns.sunlit_frac[i] >= 1.0 && self.suns.cos_zenith[i] > 0.3
+        });
+        self.some(
+            Column::Ghi,
+            dark,
+            "there is no light at all although the sun is well up",
+            "missing values may have been written as 0: leave them blank, and they are filled",
         );
     }
 

@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
+use swimdays_properties::moist_air::pressure_at_altitude_pa;
+
 use super::{Doubts, Tally};
 use crate::column::Column;
 
@@ -24,6 +26,9 @@ const SPIKE_K: f64 = 12.0;
 
 /// The same for the pressure, Pa.
 const SPIKE_PA: f64 = 1500.0;
+
+/// A pressure in whole millibars is still that of the altitude, Pa.
+const WHOLE_MBAR_PA: f64 = 100.0;
 
 impl Doubts<'_> {
     pub(super) fn sensors(&mut self) {
@@ -55,13 +60,21 @@ impl Doubts<'_> {
             (Column::Pressure, &c.pressure_pa),
             (Column::Wind, &c.wind_m_s),
         ] {
-            if is_constant(values) && !self.is_derived(column) {
+            if is_constant(values) && !self.is_derived(column) && !self.is_of_altitude(column) {
                 self.whole(
                     column,
                     format!("the {column} is the same in every interval of the year"),
                 );
             }
         }
+    }
+
+    /// Whether this is a pressure that was taken from the altitude, as in years that were made or converted: no sensor, so none stuck.
+    fn is_of_altitude(&self, column: Column) -> bool {
+        let standard = pressure_at_altitude_pa(self.year.place.altitude_m);
+        let mut pressures = self.year.columns.pressure_pa.iter();
+        column == Column::Pressure
+            && pressures.all(|pressure_pa| (pressure_pa - standard).abs() <= WHOLE_MBAR_PA)
     }
 
     fn stuck(&mut self) {
@@ -114,16 +127,6 @@ impl Doubts<'_> {
             sun,
             &format!("the global irradiance stands still for {STUCK_SUN_H} h or more by day"),
             "missing values may have been filled by repeating the last one",
-        );
-        // Zero at high noon, where even the darkest cloud lets some light through.
-        let dark = Tally::of(self.n(), |i| {
-            c.ghi_w_m2[i] <= 0.0 && self.suns.sunlit_frac[i] >= 1.0 && self.suns.cos_zenith[i] > 0.3
-        });
-        self.some(
-            Column::Ghi,
-            dark,
-            "there is no light at all although the sun is well up",
-            "missing values may have been written as 0: leave them blank, and they are filled",
         );
     }
 

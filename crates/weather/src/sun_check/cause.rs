@@ -22,7 +22,7 @@ pub enum Cause {
     LatitudeSign,
     /// The time zone would have to be another.
     UtcOffset {
-        /// Hours from UTC that would fit, to the nearest half.
+        /// Hours from UTC that would fit.
         would_be_h: f64,
     },
 }
@@ -52,6 +52,9 @@ impl fmt::Display for Cause {
 /// a little noise.
 const FITS_H: f64 = 0.75;
 
+/// So near to a half hour, a zone of half hours is possible, h.
+const HALF_HOUR_ZONE_H: f64 = 0.25;
+
 /// The causes that fit, the likeliest first: those that change one sign or word before those that change a number.
 pub(crate) fn causes(place: &Place, late_h: f64, wrong_hemisphere: bool) -> Vec<Cause> {
     let mut out = Vec::new();
@@ -80,12 +83,24 @@ pub(crate) fn causes(place: &Place, late_h: f64, wrong_hemisphere: bool) -> Vec<
         if longitude.abs() <= 90.0 && fits(swapped) && plausible(place.latitude_deg, offset) {
             out.push(Cause::Swapped);
         }
-        let would_be_h = half_day((2.0 * (offset + late_h)).round() / 2.0);
-        let same = |other: f64| half_day(would_be_h - other).abs() < FITS_H;
+        // Whole hours first, the one nearer to the place's own sun: half an hour is more often the label's doing than the zone's.
+        let would_be_h = half_day(offset + late_h);
+        let whole = if (would_be_h - would_be_h.floor() - 0.5).abs() < HALF_HOUR_ZONE_H {
+            let (low, high) = (would_be_h.floor(), would_be_h.ceil());
+            let off = |hours: f64| half_day(hours - longitude / 15.0).abs();
+            if off(low) <= off(high) { low } else { high }
+        } else {
+            would_be_h.round()
+        };
+        let same = |other: f64| half_day(whole - other).abs() < FITS_H;
         let said = (out.contains(&Cause::TimesInUtc) && same(0.0))
             || (out.contains(&Cause::UtcOffsetSign) && same(-offset));
         if !said {
-            out.push(Cause::UtcOffset { would_be_h });
+            out.push(Cause::UtcOffset { would_be_h: whole });
+        }
+        let half = (2.0 * would_be_h).round() / 2.0;
+        if !said && (half - whole).abs() > 0.25 {
+            out.push(Cause::UtcOffset { would_be_h: half });
         }
     }
     if wrong_hemisphere {
