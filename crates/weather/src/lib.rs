@@ -18,13 +18,15 @@
 //! axis), `build` (gaps and derived columns) and `judge` (doubts).
 //!
 //! **Rules.** A typical year, whatever mixed years the file has, is labelled [`TYPICAL_YEAR`], from 1 January 00:00, and
-//! has no leap day. A measured series keeps its dates. Gaps of up to 3 h (radiation 2 h) are filled by a
-//! straight line; longer ones are errors, but for pressure, which then follows from the altitude, and for the
-//! optional columns, which are then left out. Nothing is clamped in silence. `radiation_shift_minutes` is 0: the
-//! files' own convention is believed, not yet held against the sun.
+//! has no leap day. A measured series keeps its dates. Gaps of up to 3 h are filled by a straight line, of the radiation up to 2 h by its
+//! clearness; longer ones are errors, unless [`ReadOptions::fill_hours`] allows them: then the neighbouring days give the course. Pressure follows
+//! from the altitude instead, and optional columns are left out. Nothing is clamped in silence.
+//!
+//! **The sun.** The radiation is held against the sun ([`sun_check`]): `radiation_shift_minutes` is what the format says, or what the clearest
+//! days show where that differs by more than [`NOISE_MINUTES`]. Of the three irradiances two give the third; global alone is split.
 //!
 //! **Sources:** the descriptions named in the module of each format; saturation pressure and the standard atmosphere
-//! from `swimdays-properties`.
+//! from `swimdays-properties`; the sun and the split from `swimdays-solar`; the limits of radiation from the BSRN (`judge`).
 
 mod build;
 mod column;
@@ -57,16 +59,17 @@ use std::path::Path;
 pub use column::{Column, Limits};
 pub use convert::{ConvertError, Converted, Target, convert};
 pub use error::WeatherError;
-pub use swimdays_solar::LongwaveSource;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
 pub use sun_check::{Cause, LARGEST_SHIFT_MINUTES, NOISE_MINUTES, SunCheck, SunVerdict, sun_check};
+pub use swimdays_solar::LongwaveSource;
 pub use verdict::{Grade, Verdict, minutes_off};
 pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear, YearKind};
 
 /// What the reader of a file may be told.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ReadOptions {
-    /// Longest gap that is filled, hours, where more than the usual shall be: see [`Column::longest_filled_gap_minutes`].
+    /// Longest gap that is filled, hours, where more than the usual shall be: see [`Column::longest_filled_gap_minutes`]. More than 31 days
+    /// count as 31 days.
     pub fill_hours: Option<f64>,
     /// Local standard time minus UTC, hours: for files in UTC that do not say it. A file that says it is believed.
     pub utc_offset_h: Option<f64>,
