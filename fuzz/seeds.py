@@ -21,20 +21,23 @@ def lines(rows):
 
 for place in ("temperate", "cool-south", "hot-dry"):
     epw = (samples / f"{place}.epw").read_text().splitlines()
-    csv = (samples / f"{place}.csv").read_text().splitlines()
+    csv = (samples / f"{place}.tmy3.csv").read_text().splitlines() if place == "temperate" else None
     for day in (0, 58, 180):
         rows = [r.split(",") for r in epw[8 + 24 * day : 8 + 24 * (day + 2)]]
         name = f"{place}-{day}"
         put("epw", name, lines(map(",".join, rows)))
         put("epw", name + "-whole", lines(epw[:8] + list(map(",".join, rows))), head=False)
-        put("tmy3", name + "-whole", lines(csv[:2] + csv[2 + 24 * day : 2 + 24 * (day + 2)]), head=False)
+        if csv:
+            put("tmy3", name + "-whole", lines(csv[:2] + csv[2 + 24 * day : 2 + 24 * (day + 2)]), head=False)
         put("gz", name, gzip.compress(lines(epw[:8] + list(map(",".join, rows))), mtime=0), head=False)
         tmy3, nsrdb, pvgis, tmy2, plain = [], [], [], [], []
         for r in rows:
             year, month, day_, hour = (int(v) for v in r[:4])
             air, dew, rh, pressure = (float(v) for v in r[6:10])
-            infrared, ghi, dni, dhi = (float(v) for v in r[12:16])
-            wind, cover, albedo = float(r[21]), float(r[22]), r[32]
+            ghi, dni, dhi = (float(v) for v in r[13:16])
+            # The samples have none of these.
+            infrared, cover, albedo = 310.0, 5.0, "0.2"
+            wind = float(r[21])
             tmy3.append(
                 f"{month:02}/{day_:02}/{year},{hour:02}:00,{ghi},{dni},{dhi},{cover},{air},{dew},{rh},{pressure / 100},{wind},{albedo},0.2,1"
             )

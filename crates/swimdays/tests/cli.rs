@@ -187,7 +187,7 @@ fn new_writes_a_scenario_that_runs() {
 fn other_weather_and_units_can_be_asked_for() {
     let desk = Desk::new();
     let weather = root()
-        .join("weather-samples/hot-dry.csv")
+        .join("weather-samples/hot-dry.nsrdb.csv")
         .to_string_lossy()
         .into_owned();
     let output = desk.run(&[

@@ -10,13 +10,20 @@ fn main() -> ExitCode {
         eprintln!("usage: make_samples FOLDER (it must exist)");
         return ExitCode::from(2);
     };
-    for (name, text) in samples::files() {
+    let files = match samples::files() {
+        Ok(files) => files,
+        Err(error) => {
+            eprintln!("{error}");
+            return ExitCode::FAILURE;
+        }
+    };
+    for (name, bytes) in files {
         let path = folder.join(&name);
-        if let Err(error) = std::fs::write(&path, &text) {
+        if let Err(error) = std::fs::write(&path, &bytes) {
             eprintln!("{}: {error}", path.display());
             return ExitCode::FAILURE;
         }
-        println!("{name}: {} kB", text.len() / 1000);
+        println!("{name}: {} kB", bytes.len() / 1000);
     }
     ExitCode::SUCCESS
 }

@@ -110,7 +110,7 @@ fn shortest(year: &WeatherYear) -> String {
 fn reading_takes_a_few_times_the_file() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather-samples");
     let epw = std::fs::read(folder.join("temperate.epw")).expect("sample");
-    let tmy3 = std::fs::read(folder.join("temperate.csv")).expect("sample");
+    let tmy3 = std::fs::read(folder.join("temperate.tmy3.csv")).expect("sample");
     let year = parse(&epw, "sample").expect("readable");
     for (format, bytes, most) in [
         (Format::Epw, epw, MOST_TIMES),

@@ -234,16 +234,21 @@ fn one_interval_reads_back() {
 #[test]
 fn the_samples_read_back() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather-samples");
-    for name in ["temperate", "hot-dry", "cool-south"] {
-        for ending in ["epw", "csv"] {
-            let path = folder.join(format!("{name}.{ending}"));
-            let mut year = swimdays_weather::read(&path).expect("sample");
-            let mut back = parse(write::to_plain(&year).as_bytes(), "plain").expect("readable");
-            year.format = Format::Plain;
-            year.notes.clear();
-            back.notes.clear();
-            assert_eq!(back, year, "{name}.{ending}");
-        }
+    for name in [
+        "temperate.epw",
+        "temperate.tmy3.csv",
+        "temperate.plain.csv",
+        "hot-dry.nsrdb.csv",
+        "hot-dry.tmy2",
+        "cool-south.pvgis.csv",
+        "cool-south.plain.csv.gz",
+    ] {
+        let mut year = swimdays_weather::read(&folder.join(name)).expect("sample");
+        let mut back = parse(write::to_plain(&year).as_bytes(), "plain").expect("readable");
+        year.format = Format::Plain;
+        year.notes.clear();
+        back.notes.clear();
+        assert_eq!(back, year, "{name}");
     }
 }
 
