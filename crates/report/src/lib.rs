@@ -11,6 +11,7 @@
 pub mod caution;
 pub mod chart;
 mod error;
+pub mod flow;
 mod lines;
 pub mod output;
 pub mod style;

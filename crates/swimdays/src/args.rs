@@ -24,6 +24,8 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Step a pool and its heater through a weather year: swim days, and where the heat came from and went
     Season(SeasonArgs),
+    /// How much water the pump pushes through the heaters, piece by piece, and which way of plumbing gives most heat
+    Flow(FlowArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
     /// Tell what a weather file is and how good; write it in another format; make a year from a climate table
@@ -54,6 +56,28 @@ pub(crate) struct SeasonArgs {
     #[arg(long, value_name = "MM-DD")]
     pub(crate) week: Option<String>,
     /// Change one value of the scenario, such as pool.cover.kind=none or heater.board.area="60 ft2"
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    pub(crate) sets: Vec<String>,
+    /// Units to print [default: the scenario's]
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<UnitsArg>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct FlowArgs {
+    /// The scenario (a TOML file)
+    #[arg(value_name = "SCENARIO.toml")]
+    pub(crate) scenario: PathBuf,
+    /// Folder for flow.json and pictures [default: the scenario's name with -flow, here]
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace files in that folder even if this program did not make them
+    #[arg(long)]
+    pub(crate) force: bool,
+    /// Print the object of flow.json and nothing else; without --out no file is written
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Change one value of the scenario, such as heater.board.tube.length="300 ft" or pump.class=fountain
     #[arg(long = "set", value_name = "PATH=VALUE")]
     pub(crate) sets: Vec<String>,
     /// Units to print [default: the scenario's]

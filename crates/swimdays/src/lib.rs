@@ -6,6 +6,7 @@
 
 mod args;
 mod failure;
+mod flow;
 mod new;
 mod samples;
 mod season;
@@ -41,6 +42,7 @@ where
     };
     let result = match &args.command {
         Command::Season(season) => season::run(season, out, err),
+        Command::Flow(flow) => flow::run(flow, out, err),
         Command::New(new) => new::run(new, out, err),
         Command::Weather(weather) => weather::run(weather, out, err),
     };

@@ -30,6 +30,13 @@ const WIDTH: usize = 100;
 
 pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     let scenario = scenario(args)?;
+    if let Some(fault) = scenario.hydraulics.as_ref().and_then(|h| h.fault.as_ref()) {
+        return Err(Failure::input(format!(
+            "{}: {fault}. `swimdays flow {}` shows more",
+            args.scenario.display(),
+            args.scenario.display()
+        )));
+    }
     let week = args.week.as_deref().map(month_day).transpose()?;
     let folder = folder(args)?;
     let output = folder

@@ -6,6 +6,7 @@
 
 mod axis;
 mod cells;
+mod flow;
 mod glance;
 mod ledger;
 mod place;
@@ -16,6 +17,7 @@ mod year;
 
 pub use axis::{Axis, Tick};
 pub use cells::{Cells, Scale};
+pub use flow::{loop_chart, pump_chart};
 pub(crate) use glance::utc;
 pub use glance::{GlanceView, glance_chart};
 pub use ledger::{LedgerView, first_month, ledger_chart, season_ledger_chart};
