@@ -135,7 +135,12 @@ fn all_formats_of_a_place_hold_the_same_weather() {
         let (year, epw) = (sample(place, ending), sample(place, "epw"));
         if format != Format::Pvgis {
             // A file of PVGIS names no place.
-            assert_eq!(year.place.name, epw.place.name, "{name}");
+            // TMY2 has one word for the city.
+            assert_eq!(
+                year.place.name.replace('_', " "),
+                epw.place.name,
+                "{name}"
+            );
         }
         for (found, expected) in [
             (year.place.latitude_deg, epw.place.latitude_deg),

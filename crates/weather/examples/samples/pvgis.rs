@@ -11,7 +11,7 @@ use super::{humidity_percent, mixed_year};
 const FIRST_YEAR: i32 = 2005;
 
 /// The year as PVGIS CSV, whose rows begin with the hour that begins on 1 January 00:00 UTC; without rain, which the format has
-/// not, and with blank cells for longwave and the wind's direction, which the year has not.
+/// not, and without longwave `IR(h)` and the wind's direction `WD10m`, which the year has not.
 ///
 /// A label is the beginning of its hour, and the mean of an hour is the sun half an hour after it: so the offset is 0.5 h.
 pub(super) fn written(year: &WeatherYear) -> String {
@@ -28,7 +28,7 @@ pub(super) fn written(year: &WeatherYear) -> String {
     for month0 in 0..12 {
         let _ = writeln!(out, "{},{}", month0 + 1, mixed_year(FIRST_YEAR, month0));
     }
-    out.push_str("time(UTC),T2m,RH,G(h),Gb(n),Gd(h),IR(h),WS10m,WD10m,SP\n");
+    out.push_str("time(UTC),T2m,RH,G(h),Gb(n),Gd(h),WS10m,SP\n");
     let c = &year.columns;
     let n = year.len();
     #[allow(clippy::cast_possible_truncation, reason = "whole hours of a zone")]
@@ -40,7 +40,7 @@ pub(super) fn written(year: &WeatherYear) -> String {
         let utc = year.first_start + TimeDelta::hours(row as i64);
         let _ = writeln!(
             out,
-            "{}{:02}{:02}:{:02}00,{},{:.2},{},{},{},,{},,{}",
+            "{}{:02}{:02}:{:02}00,{},{:.2},{},{},{},{},{}",
             mixed_year(FIRST_YEAR, utc.month0()),
             utc.month(),
             utc.day(),
@@ -58,9 +58,7 @@ pub(super) fn written(year: &WeatherYear) -> String {
     out.push_str("G(h): global irradiance on the horizontal plane, W/m2\n");
     out.push_str("Gb(n): direct irradiance on a plane that faces the sun, W/m2\n");
     out.push_str("Gd(h): diffuse irradiance on the horizontal plane, W/m2\n");
-    out.push_str("IR(h): longwave from the sky on the horizontal plane, W/m2: not given\n");
-    out.push_str("WS10m: wind at 10 m, m/s\nWD10m: direction of the wind, degrees: not given\n");
-    let _ = writeln!(out, "SP: pressure at the place, Pa\n");
+    out.push_str("WS10m: wind at 10 m, m/s\nSP: pressure at the place, Pa\n\n");
     let _ = writeln!(out, "Invented: {}", place.name);
     out
 }

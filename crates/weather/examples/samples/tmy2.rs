@@ -21,9 +21,13 @@ pub(super) fn written(year: &WeatherYear) -> String {
     };
     let (north, latitude, latitude_minutes) = angle(place.latitude_deg, ['N', 'S']);
     let (east, longitude, longitude_minutes) = angle(place.longitude_deg, ['E', 'W']);
+    // City and state are one word each.
+    let (city, state) = place.name.rsplit_once(' ').unwrap_or((&place.name, "-"));
     let mut out = format!(
-        " 00000 {:<30} {:>3} {north} {latitude:2} {latitude_minutes:2} {east} {longitude:3} {longitude_minutes:2} {:4}\n",
-        place.name, place.utc_offset_h, place.altitude_m
+        " 00000 {:<22} {state} {:>3} {north} {latitude:2} {latitude_minutes:2} {east} {longitude:3} {longitude_minutes:2} {:4}\n",
+        city.replace(' ', "_"),
+        place.utc_offset_h,
+        place.altitude_m
     );
     for i in 0..year.len() {
         out.push_str(&line(year, i));
