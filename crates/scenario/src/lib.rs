@@ -12,6 +12,7 @@
 //! (`set`), and it is walked key by key (`walk` and a module for each table).
 
 mod board;
+mod build;
 mod climate;
 mod cover;
 mod deck;
@@ -26,6 +27,7 @@ mod read;
 mod section;
 mod set;
 mod shade;
+mod shop;
 mod site;
 mod source;
 mod template;
@@ -42,6 +44,7 @@ use swimdays_quantity::Units;
 use swimdays_season::Plan;
 use swimdays_weather::ReadOptions;
 
+pub use build::{BuildPlan, HeaterBuild, TurnWord};
 pub use diagnostic::{Diagnostic, NamedWeather, ScenarioErrors};
 pub use plumbing::{HeaterBranch, Hydraulics, LOOP_WATER_C};
 pub use source::{Climate, NormalsSource, WeatherSource};
@@ -72,6 +75,8 @@ pub struct Scenario {
     pub read: ReadOptions,
     /// The plumbing, where there are heaters and a pump.
     pub hydraulics: Option<Hydraulics>,
+    /// How the heaters are built and what the shop sells.
+    pub build: BuildPlan,
 }
 
 /// Reads a scenario file with values set on the command line (`"pool.cover.kind=none"`).
@@ -137,7 +142,7 @@ fn walked(
     let mut walk = Walk::new(label, text, sets);
     let unreadable = syntax_errors(&mut walk, text, &syntax);
     set::apply(&mut tree, sets, &mut walk);
-    let (plan, weather, read, hydraulics) = plan(&mut walk, &tree, folder);
+    let (plan, weather, read, hydraulics, build) = plan(&mut walk, &tree, folder);
     let units = walk.units;
     let named = source::named_weather(&walk, &tree, folder);
     let mut errors = walk.errors;
@@ -158,6 +163,7 @@ fn walked(
             weather,
             read,
             hydraulics,
+            build,
         }),
         _ => Err(ScenarioErrors {
             diagnostics: errors,
@@ -233,7 +239,13 @@ fn plan(
     walk: &mut Walk<'_>,
     tree: &document::Table,
     folder: &Path,
-) -> (Plan, Option<WeatherSource>, ReadOptions, Option<Hydraulics>) {
+) -> (
+    Plan,
+    Option<WeatherSource>,
+    ReadOptions,
+    Option<Hydraulics>,
+    BuildPlan,
+) {
     let mut root = Section::root(tree);
     // First, since messages and assumptions are written in them.
     let units = root.word(
@@ -310,6 +322,7 @@ fn plan(
         pump.as_mut(),
         &pump_source,
     );
+    let build = build::build(walk, &mut root, &heaters, &pool, &prices.currency);
     root.finish(walk);
     let plan = Plan {
         name: name.or("").to_owned(),
@@ -324,5 +337,5 @@ fn plan(
         models,
         assumptions: std::mem::take(&mut walk.assumptions),
     };
-    (plan, site.weather, site.read, hydraulics)
+    (plan, site.weather, site.read, hydraulics, build)
 }

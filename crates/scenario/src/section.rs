@@ -18,6 +18,8 @@ fn key_inside(schema: &str) -> (&'static str, &'static str) {
         "heater.deck" => ("spacing", "6 in"),
         "pump" => ("control", "never"),
         "plumbing" => ("returns", "pool"),
+        "shop" => ("coats", "2"),
+        "build" => ("place", "roof"),
         "heater.plumbing" => ("high", "5 ft"),
         "prices" => ("electricity", "0.17 $/kWh"),
         "models" => ("sky_on_plane", "perez"),

@@ -91,6 +91,8 @@ pub(crate) fn tube(walk: &mut Walk<'_>, s: &mut Section<'_>, in_the_sun: bool) -
             "check which is which",
         );
     }
+    // For the builder alone.
+    s.read_elsewhere(walk, "bend_radius");
     let circuits = s.count(walk, "circuits", 1..=200);
     let parallel_circuits = s.or_assume(walk, "circuits", circuits, CIRCUITS, |n, _| n.to_string());
     let mut sun = |walk: &mut Walk<'_>, key: &str, usual: Usual<f64>| {

@@ -40,8 +40,10 @@ fn fingerprint(scenario: &Scenario) -> String {
     if let Some(hydraulics) = &mut hydraulics {
         hydraulics.assumptions.clear();
     }
+    let mut build = scenario.build.clone();
+    build.assumptions.clear();
     format!(
-        "{plan:?} {:?} {weather} {:?} {hydraulics:?}",
+        "{plan:?} {:?} {weather} {:?} {hydraulics:?} {build:?}",
         scenario.units, scenario.read
     )
 }
@@ -160,6 +162,8 @@ const TABLES: &[&str] = &[
     "pump",
     "plumbing",
     "plumbing.run",
+    "build",
+    "shop",
     "other_heater",
     "prices",
     "models",
