@@ -11,6 +11,8 @@
 )]
 
 mod fixture;
+#[path = "fixture/flows.rs"]
+mod flows;
 #[path = "fixture/views.rs"]
 mod views;
 
@@ -62,6 +64,7 @@ fn gallery() -> Vec<(String, Chart)> {
         }
     }
     out.extend(glances());
+    out.extend(flows::charts());
     out
 }
 

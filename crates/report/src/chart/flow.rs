@@ -9,7 +9,7 @@ use crate::flow::{FlowReport, PieceSummary};
 use crate::style::{Ink, Style};
 
 /// Curves of other ways that are named; more would be a thicket.
-const OTHER_WAYS: usize = 3;
+const OTHER_WAYS: usize = 2;
 
 /// Pump curve and system curves, and the flow at which they meet.
 #[must_use]
@@ -57,11 +57,17 @@ pub fn pump_chart(report: &FlowReport, units: Units, style: &Style) -> Chart {
             .map(|p| (q(p.0), h(p.1)))
             .collect()
     };
+    // The two ends of what can be plumbed say most; those between crowd the picture.
     let ways: Vec<_> = report
         .arrangements
         .iter()
-        .filter(|w| !w.as_planned)
-        .map(|w| (w.name.clone(), cut(&w.curve)))
+        .filter(|w| !w.as_planned && w.name.starts_with("all "))
+        .map(|w| {
+            (
+                format!("{}: {}", w.name, units.format(Kind::Flow, w.flow_m3_s, 1)),
+                cut(&w.curve),
+            )
+        })
         .filter(|w| w.1.len() > 2)
         .take(OTHER_WAYS)
         .collect();

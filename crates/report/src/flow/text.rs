@@ -9,7 +9,7 @@ use crate::lines::wrapped;
 use crate::words::{rough, whole};
 
 /// Rows of the table at most.
-const ROWS: usize = 9;
+const ROWS: usize = 5;
 /// A flow is enough when double gives less than this more heat, and low, not too little, below the second (own choice, no source).
 const ENOUGH_GAIN: f64 = 0.05;
 const LOW_GAIN: f64 = 0.12;
@@ -38,35 +38,31 @@ pub fn flow_lines(report: &FlowReport, units: Units, width: usize) -> Vec<String
             1,
             width,
         ));
-        for way in report.arrangements.iter().take(4) {
+        for way in report.arrangements.iter().take(3) {
             out.push(self::way(way, units).chars().take(width).collect());
         }
     }
     let mut say = |text: &str, most: usize| out.extend(wrapped(text, most, width));
-    for warning in report.warnings.iter().take(2) {
-        say(&format!("Look out: {}.", warning.text), 2);
-    }
-    if report.warnings.len() > 2 {
-        say(
-            &format!(
-                "Warnings beside these: {}, in flow.json.",
-                report.warnings.len() - 2
-            ),
-            1,
-        );
+    if let Some(warning) = report.warnings.first() {
+        let more = more(report.warnings.len() - 1);
+        say(&format!("Look out: {}{more}.", warning.text), 2);
     }
     if let Some(first) = report.cautions.first() {
-        let more = report.cautions.len() - 1;
-        let more = match more {
-            0 => String::new(),
-            n => format!(" ({n} more in flow.json)"),
-        };
+        let more = more(report.cautions.len() - 1);
         say(
             &format!("{first}{more}. Local codes and licensed practice decide."),
             3,
         );
     }
     out
+}
+
+/// How many more of a kind the file has.
+fn more(n: usize) -> String {
+    match n {
+        0 => String::new(),
+        n => format!(" ({n} more in flow.json)"),
+    }
 }
 
 fn flow(v: f64, units: Units) -> String {
@@ -176,14 +172,14 @@ fn table(r: &FlowReport, units: Units, width: usize) -> Vec<String> {
             _ => (format!("{first} to {last}, each"), piece),
         })
         .collect();
-    let left_out = if rows.len() > ROWS {
-        let before = rows.len();
+    // The heaters' way is what was asked for; the rest is in the file.
+    if rows.len() > ROWS {
         rows.retain(|(_, p)| p.part == "heater" || p.part == "main");
+    }
+    if rows.len() > ROWS {
+        rows.retain(|(_, p)| p.part == "heater");
         rows.truncate(ROWS);
-        before - rows.len()
-    } else {
-        0
-    };
+    }
     let speed_unit = if units == Units::Us { "ft/s" } else { "m/s" };
     let mut lines = vec![format!(
         "{:<26} {:>9} {:>8} {:>7} {:>6} {:>8} {:<11} {:>8} {:>6}",
@@ -224,9 +220,6 @@ fn table(r: &FlowReport, units: Units, width: usize) -> Vec<String> {
                 .trim_end()
                 .to_owned(),
         );
-    }
-    if left_out > 0 {
-        lines.push(format!("{left_out} more pieces in flow.json."));
     }
     lines
 }
@@ -283,17 +276,17 @@ fn start(r: &FlowReport, units: Units) -> String {
     let s = &r.start;
     let m = |v: f64| units.format(Kind::Length, v, 1);
     let high = if s.high_point_m > 0.0 {
-        format!("The highest point is {} above the pool", m(s.high_point_m))
+        format!("Highest point {} above the pool", m(s.high_point_m))
     } else {
         "The whole loop lies below the pool's surface".into()
     };
     let fills = if r.pump_w.is_none() {
         String::new()
     } else if s.can_start {
-        let time = s.fill_s.map_or(String::new(), |t| {
-            format!(", and fills it in about {}", duration(t))
-        });
-        format!("; the pump lifts water {} there{time}", m(s.available_m))
+        let time = s
+            .fill_s
+            .map_or(String::new(), |t| format!(" and fills in {}", duration(t)));
+        format!("; the pump can lift {}{time}", m(s.available_m))
     } else {
         format!(
             "; the pump lifts water only {}: it does not start",
@@ -309,7 +302,7 @@ fn start(r: &FlowReport, units: Units) -> String {
     };
     let low = if s.lowest_gauge_pa < -500.0 {
         format!(
-            " At the top it is {} below air pressure.",
+            " At the top {} below air pressure.",
             units.format(Kind::Pressure, -s.lowest_gauge_pa, 1)
         )
     } else {
@@ -342,7 +335,7 @@ fn sun(r: &FlowReport, units: Units) -> String {
         }
     };
     format!(
-        "In full sun ({:.0} W/m2 on the heater, air {}, water {}, {} of wind) each pass warms by {}: {:.1} kW, {} kWh on a clear summer day ({:.0} such hours). Half the flow gives {} ({} a pass), double {}.",
+        "In full sun ({:.0} W/m2, air {}, water {}, wind {}) a pass warms by {}: {:.1} kW, {} kWh on a clear day of {:.0} such hours. Half the flow: {} ({} a pass); double: {}.",
         d.sun_w_m2,
         t(d.air_c),
         t(d.water_c),

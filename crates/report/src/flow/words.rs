@@ -185,13 +185,13 @@ pub fn cautions(
         let what = if low_voltage == Some(false) {
             "A mains-voltage pump"
         } else {
-            "If the pump is a mains-voltage one, it"
+            "A pump of mains voltage"
         };
-        list.push(format!("{what} in the pool kills when its insulation fails: nobody in the water while it is in it, residual-current protection (RCD, GFCI), a licensed electrician"));
+        list.push(format!("{what} in the pool can kill: nobody in the water with it, residual-current protection (RCD, GFCI), a licensed electrician"));
     }
     if high_point_m > 0.3 {
         list.push(format!(
-            "The loop drains back by siphon when the pump stops ({} above the water): a check valve or a vacuum breaker at the top, and inlets that cannot trap a swimmer",
+            "When the pump stops, the loop siphons back from {} up: check valve or vacuum breaker, inlets that cannot trap a swimmer",
             units.format(Kind::Length, high_point_m, 1)
         ));
     }

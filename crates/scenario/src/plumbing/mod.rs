@@ -269,6 +269,20 @@ fn settle(
 fn fault(walk: &Walk<'_>, hydraulics: &Hydraulics, found: &Operating) -> Option<String> {
     let units = walk.units;
     let m = |m: f64| units.format(Kind::Length, m, 1);
+    let shut = |piece: &&Piece| {
+        piece
+            .fittings
+            .iter()
+            .any(|f| matches!(f.kind, FittingKind::Valve { open_frac, .. } if open_frac <= 0.0))
+    };
+    if found.flow_m3_s < NOTHING_M3_S
+        && let Some(piece) = hydraulics.circuit.heater().pieces().find(shut)
+    {
+        return Some(format!(
+            "the valve of {} is shut: no water comes through the heaters. Open it; a pump that runs against a shut valve heats its own water and may burst something",
+            piece.name
+        ));
+    }
     for warning in &found.warnings {
         match warning {
             Warning::DeadHeaded { piece } => {

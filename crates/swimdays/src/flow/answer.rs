@@ -251,8 +251,8 @@ impl Loop {
     /// What a circuit needs: the points at which the pump at other speeds meets it.
     fn curve(&self, h: &Hydraulics, circuit: &Circuit) -> Vec<(f64, f64)> {
         let mut points = Vec::new();
-        for n in 1..=19 {
-            let speed = 0.1 * f64::from(n);
+        for n in 2..=28 {
+            let speed = 0.05 * f64::from(n);
             let Ok(curve) = self.unit.curve.at_speed(speed) else {
                 continue;
             };
@@ -319,13 +319,25 @@ fn needed(h: &Hydraulics) -> Result<Loop, Failure> {
 }
 
 fn said(kind: ArrangementKind, count: usize) -> String {
+    let each = |lots: usize, how: &str| {
+        if count.is_multiple_of(lots) {
+            format!(", {} {how} in each", count / lots)
+        } else {
+            format!(", {} or {} {how} in each", count / lots, count / lots + 1)
+        }
+    };
     match kind {
         ArrangementKind::Series => format!("all {count} in series"),
         ArrangementKind::SideBySide => format!("all {count} side by side"),
         ArrangementKind::Strings { strings } => {
-            format!("{strings} strings side by side")
+            format!(
+                "{strings} strings side by side{}",
+                each(strings, "in series")
+            )
         }
-        ArrangementKind::Groups { groups } => format!("{groups} groups in series"),
+        ArrangementKind::Groups { groups } => {
+            format!("{groups} groups in series{}", each(groups, "side by side"))
+        }
     }
 }
 

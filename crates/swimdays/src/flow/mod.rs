@@ -88,7 +88,10 @@ pub(crate) fn run(args: &FlowArgs, out: &mut dyn Write, err: &mut dyn Write) -> 
     if let Some(dir) = &folder {
         print(
             out,
-            format_args!("Pictures and flow.json: {}\n", dir.display()),
+            format_args!(
+                "Pictures, and all pieces and assumptions in flow.json: {}\n",
+                dir.display()
+            ),
         )?;
     }
     Ok(())
