@@ -61,7 +61,7 @@ pub fn pump_chart(report: &FlowReport, units: Units, style: &Style) -> Chart {
     let ways: Vec<_> = report
         .arrangements
         .iter()
-        .filter(|w| !w.as_planned && w.name.starts_with("all "))
+        .filter(|w| !w.as_planned && (w.name.starts_with("all ") || w.name.starts_with("both ")))
         .map(|w| {
             (
                 format!("{}: {}", w.name, units.format(Kind::Flow, w.flow_m3_s, 1)),

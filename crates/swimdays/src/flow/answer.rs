@@ -327,6 +327,8 @@ fn said(kind: ArrangementKind, count: usize) -> String {
         }
     };
     match kind {
+        ArrangementKind::Series if count == 2 => "both in series".into(),
+        ArrangementKind::SideBySide if count == 2 => "both side by side".into(),
         ArrangementKind::Series => format!("all {count} in series"),
         ArrangementKind::SideBySide => format!("all {count} side by side"),
         ArrangementKind::Strings { strings } => {
@@ -395,15 +397,12 @@ fn ways(scenario: &Scenario, h: &Hydraulics, loop_: &Loop) -> Result<Vec<WaySumm
             curve: loop_.curve(h, &circuit),
         });
     }
+    let watts = |w: &WaySummary| w.pump_w.unwrap_or(0.0);
+    let alike = |a: f64, b: f64| (a - b).abs() < ALIKE * a.max(b);
     let better = |a: &WaySummary, b: &WaySummary| {
         b.works.cmp(&a.works).then_with(|| {
-            let near = (a.heat_w - b.heat_w).abs() < ALIKE * a.heat_w.max(b.heat_w);
-            if near {
-                (a.pump_w.unwrap_or(0.0) - b.pump_w.unwrap_or(0.0))
-                    .abs()
-                    .lt(&(ALIKE * a.pump_w.unwrap_or(1.0)))
-                    .then_some(b.heat_w.total_cmp(&a.heat_w))
-                    .unwrap_or_else(|| a.pump_w.unwrap_or(0.0).total_cmp(&b.pump_w.unwrap_or(0.0)))
+            if alike(a.heat_w, b.heat_w) && !alike(watts(a), watts(b)) {
+                watts(a).total_cmp(&watts(b))
             } else {
                 b.heat_w.total_cmp(&a.heat_w)
             }
