@@ -136,11 +136,7 @@ fn all_formats_of_a_place_hold_the_same_weather() {
         if format != Format::Pvgis {
             // A file of PVGIS names no place.
             // TMY2 has one word for the city.
-            assert_eq!(
-                year.place.name.replace('_', " "),
-                epw.place.name,
-                "{name}"
-            );
+            assert_eq!(year.place.name.replace('_', " "), epw.place.name, "{name}");
         }
         for (found, expected) in [
             (year.place.latitude_deg, epw.place.latitude_deg),

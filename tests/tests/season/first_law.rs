@@ -105,11 +105,14 @@ pub(crate) fn plans() -> Vec<(&'static str, Ran)> {
         ("cover and board", Ran::of("cover-and-board", &[])),
         (
             "above ground, solid cover",
-            Ran::new(text(ABOVE_GROUND), crate::sample("temperate.csv")),
+            Ran::new(text(ABOVE_GROUND), crate::sample("temperate.tmy3.csv")),
         ),
         (
             "deck and panel, foam cover",
-            Ran::new(text(DECK_AND_PANEL), crate::sample("hot-dry.epw")),
+            Ran::new(
+                text(DECK_AND_PANEL),
+                crate::with_longwave(crate::sample("hot-dry.epw")),
+            ),
         ),
         ("above ground, south", Ran::of("above-ground-south", &[])),
     ]

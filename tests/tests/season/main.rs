@@ -69,6 +69,15 @@ pub(crate) fn sample(file: &str) -> WeatherYear {
     swimdays_weather::read(&path).unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// The year with longwave from the sky, as some formats have it: any plausible course will do, and the samples have none.
+pub(crate) fn with_longwave(mut year: WeatherYear) -> WeatherYear {
+    const STEFAN_BOLTZMANN: f64 = 5.67e-8;
+    let air_k = year.columns.air_c.iter().map(|c| c + 273.15);
+    let sky = air_k.map(|t: f64| 0.8 * STEFAN_BOLTZMANN * t.powi(4));
+    year.columns.infrared_w_m2 = Some(sky.collect());
+    year
+}
+
 /// A committed scenario with values set.
 pub(crate) fn scenario(name: &str, sets: &[&str]) -> Scenario {
     let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
@@ -112,8 +121,8 @@ impl Ran {
     /// A committed scenario on its own weather.
     pub(crate) fn of(name: &str, sets: &[&str]) -> Self {
         let scenario = scenario(name, sets);
-        let weather =
-            swimdays_weather::read(&scenario.weather.files()[0].path).unwrap_or_else(|e| panic!("{e}"));
+        let weather = swimdays_weather::read(&scenario.weather.files()[0].path)
+            .unwrap_or_else(|e| panic!("{e}"));
         Self::new(scenario.plan, weather)
     }
 
