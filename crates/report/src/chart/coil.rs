@@ -2,7 +2,9 @@
 
 use swimdays_build::{Drawing, Point, StrokeKind};
 
-use super::{Anchor, Axis, Chart, Dash, Frame, Label, MARGIN_PX, Panel, Series, Shape, Swatch, WIDTH_PX};
+use super::{
+    Anchor, Axis, Chart, Dash, Frame, Label, MARGIN_PX, Panel, Series, Shape, Swatch, WIDTH_PX,
+};
 use crate::style::{Ink, Style, text_width_px};
 
 /// What is drawn.
@@ -36,10 +38,19 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
     let bottom = TOP_PX + h * scale;
     let mut chart = Chart::sheet("coil", bottom + KEY_PX, style, view.title, view.subtitle);
     chart.alt = view.alt.to_owned();
-    let axis = |min: f64, max: f64| Axis { min, max, ticks: Vec::new() };
+    let axis = |min: f64, max: f64| Axis {
+        min,
+        max,
+        ticks: Vec::new(),
+    };
     let mut panel = Panel {
         name: "coil",
-        frame: Frame { left, top: TOP_PX, right: left + w * scale, bottom },
+        frame: Frame {
+            left,
+            top: TOP_PX,
+            right: left + w * scale,
+            bottom,
+        },
         x: axis(d.low.x_m, d.high.x_m),
         y: axis(d.low.y_m, d.high.y_m),
         series: strokes(d, scale),
@@ -53,7 +64,13 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
         let words = Label::new(label.text.clone(), x, y + 4.0, 13.0).anchored(Anchor::Middle);
         // Ends are named whatever it takes; rings are in the table as well.
         let is_end = label.text.starts_with("in ") || label.text.starts_with("out ");
-        place(&mut chart, words.bold_if(is_end), &panel.frame, &mut taken, is_end);
+        place(
+            &mut chart,
+            words.bold_if(is_end),
+            &panel.frame,
+            &mut taken,
+            is_end,
+        );
     }
     chart.panels.push(panel);
     key(&mut chart, d, bottom + 34.0, style);
@@ -65,21 +82,65 @@ fn strokes(d: &Drawing, scale: f64) -> Vec<Series> {
     let mut out = Vec::new();
     let points = |p: &[Point]| p.iter().map(|p| (p.x_m, p.y_m)).collect::<Vec<_>>();
     let mut push = |name: &str, ink, points, width_px: f64, dash| {
-        out.push(Series { name: name.into(), ink, shape: Shape::Line { points, width_px, dash } });
+        out.push(Series {
+            name: name.into(),
+            ink,
+            shape: Shape::Line {
+                points,
+                width_px,
+                dash,
+            },
+        });
     };
     for s in &d.strokes {
         let width = (s.width_m * scale * 0.86).max(1.0);
         match s.kind {
             StrokeKind::Tube => {
-                push("tube", Ink::WaterSpan, points(&s.points), width, Dash::Solid);
-                push("middle of the tube", Ink::Water, points(&s.points), 0.8, Dash::Solid);
+                push(
+                    "tube",
+                    Ink::WaterSpan,
+                    points(&s.points),
+                    width,
+                    Dash::Solid,
+                );
+                push(
+                    "middle of the tube",
+                    Ink::Water,
+                    points(&s.points),
+                    0.8,
+                    Dash::Solid,
+                );
             }
-            StrokeKind::Link => push("between spirals", Ink::WaterSpan, points(&s.points), width, Dash::Solid),
+            StrokeKind::Link => push(
+                "between spirals",
+                Ink::WaterSpan,
+                points(&s.points),
+                width,
+                Dash::Solid,
+            ),
             StrokeKind::Over => {
-                push("paper under it", Ink::Paper, points(&s.points), width + 4.0, Dash::Solid);
-                push("over the rings", Ink::Outlet, points(&s.points), width, Dash::Solid);
+                push(
+                    "paper under it",
+                    Ink::Paper,
+                    points(&s.points),
+                    width + 4.0,
+                    Dash::Solid,
+                );
+                push(
+                    "over the rings",
+                    Ink::Outlet,
+                    points(&s.points),
+                    width,
+                    Dash::Solid,
+                );
             }
-            StrokeKind::Behind => push("behind the board", Ink::Outlet, points(&s.points), 2.5, Dash::Dashed),
+            StrokeKind::Behind => push(
+                "behind the board",
+                Ink::Outlet,
+                points(&s.points),
+                2.5,
+                Dash::Dashed,
+            ),
             StrokeKind::Outline => push("board", Ink::Text, points(&s.points), 1.8, Dash::Solid),
             StrokeKind::Margin => push("margin", Ink::Muted, points(&s.points), 0.8, Dash::Dashed),
             StrokeKind::Spoke => push("spoke", Ink::Muted, points(&s.points), 0.8, Dash::Dotted),
@@ -88,12 +149,25 @@ fn strokes(d: &Drawing, scale: f64) -> Vec<Series> {
     // A tie is a short stroke across nothing in particular: a dot.
     let dot = 3.2 / scale;
     for t in &d.ties {
-        push("tie", Ink::Text, vec![(t.x_m - 0.5 * dot, t.y_m), (t.x_m + 0.5 * dot, t.y_m)], 3.2, Dash::Solid);
+        push(
+            "tie",
+            Ink::Text,
+            vec![(t.x_m - 0.5 * dot, t.y_m), (t.x_m + 0.5 * dot, t.y_m)],
+            3.2,
+            Dash::Solid,
+        );
     }
     out
 }
 
-fn dimensions(chart: &mut Chart, panel: &mut Panel, d: &Drawing, scale: f64, style: &Style, taken: &mut Vec<Frame>) {
+fn dimensions(
+    chart: &mut Chart,
+    panel: &mut Panel,
+    d: &Drawing,
+    scale: f64,
+    style: &Style,
+    taken: &mut Vec<Frame>,
+) {
     for dim in &d.dimensions {
         let (dx, dy) = (dim.to.x_m - dim.from.x_m, dim.to.y_m - dim.from.y_m);
         let length = dx.hypot(dy);
@@ -106,11 +180,22 @@ fn dimensions(chart: &mut Chart, panel: &mut Panel, d: &Drawing, scale: f64, sty
         let tick = TICK_PX / scale;
         let mut lines = vec![vec![at(dim.from, dim.offset_m), at(dim.to, dim.offset_m)]];
         for end in [dim.from, dim.to] {
-            lines.push(vec![at(end, dim.offset_m - tick), at(end, dim.offset_m + tick)]);
+            lines.push(vec![
+                at(end, dim.offset_m - tick),
+                at(end, dim.offset_m + tick),
+            ]);
         }
         for points in lines {
-            let shape = Shape::Line { points, width_px: 1.0, dash: Dash::Solid };
-            panel.series.push(Series { name: "dimension".into(), ink: Ink::Text, shape });
+            let shape = Shape::Line {
+                points,
+                width_px: 1.0,
+                dash: Dash::Solid,
+            };
+            panel.series.push(Series {
+                name: "dimension".into(),
+                ink: Ink::Text,
+                shape,
+            });
         }
         let middle = at(dim.from, dim.offset_m);
         let (x, y) = panel.px(middle.0 + 0.5 * dx, middle.1 + 0.5 * dy);
@@ -120,7 +205,13 @@ fn dimensions(chart: &mut Chart, panel: &mut Panel, d: &Drawing, scale: f64, sty
         if dx.abs() * scale < words + 4.0 && dx.abs() > dy.abs() {
             label.y -= 12.0;
         }
-        place(chart, label, &panel.frame.grown(style.axis_px.min(6.0)), taken, true);
+        place(
+            chart,
+            label,
+            &panel.frame.grown(style.axis_px.min(6.0)),
+            taken,
+            true,
+        );
     }
 }
 
@@ -130,10 +221,24 @@ fn place(chart: &mut Chart, label: Label, within: &Frame, taken: &mut Vec<Frame>
     let reach = if must { 14 } else { 3 };
     for n in 1..=reach {
         let by = 9.0 * f64::from(n);
-        tries.extend([(0.0, -by), (0.0, by), (by, 0.0), (-by, 0.0), (2.5 * by, -by), (-2.5 * by, -by), (2.5 * by, by), (-2.5 * by, by)]);
+        tries.extend([
+            (0.0, -by),
+            (0.0, by),
+            (by, 0.0),
+            (-by, 0.0),
+            (2.5 * by, -by),
+            (-2.5 * by, -by),
+            (2.5 * by, by),
+            (-2.5 * by, by),
+        ]);
     }
     for (dx, dy) in tries {
-        let moved = Label { x: label.x + dx, y: label.y + dy, on_patch: true, ..label.clone() };
+        let moved = Label {
+            x: label.x + dx,
+            y: label.y + dy,
+            on_patch: true,
+            ..label.clone()
+        };
         let own = moved.text_box();
         if within.contains(&own) && taken.iter().all(|t| !t.overlaps(&own.grown(1.5))) {
             taken.push(own);
@@ -156,14 +261,29 @@ fn key(chart: &mut Chart, d: &Drawing, y: f64, style: &Style) {
     let size = style.axis_px.min(13.0);
     let mut x = MARGIN_PX;
     for (ink, words) in items {
-        let frame = Frame { left: x, top: y - 9.0, right: x + 14.0, bottom: y + 1.0 };
+        let frame = Frame {
+            left: x,
+            top: y - 9.0,
+            right: x + 14.0,
+            bottom: y + 1.0,
+        };
         chart.swatches.push(Swatch { frame, ink });
         let label = Label::new(words, x + 20.0, y, size);
         x = label.text_box().right + 22.0;
         chart.labels.push(label);
     }
-    let label = Label::new("1 · 12 ft: ring or row, running length there".to_owned(), x, y, size).in_ink(Ink::Muted);
-    let text = if d.labels.iter().any(|l| l.text.contains(" ft") || l.text.contains(" in")) {
+    let label = Label::new(
+        "1 · 12 ft: ring or row, running length there".to_owned(),
+        x,
+        y,
+        size,
+    )
+    .in_ink(Ink::Muted);
+    let text = if d
+        .labels
+        .iter()
+        .any(|l| l.text.contains(" ft") || l.text.contains(" in"))
+    {
         label
     } else {
         Label::new("1 · 3.60 m: ring or row, running length there", x, y, size).in_ink(Ink::Muted)
@@ -180,19 +300,38 @@ impl Label {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use swimdays_build::{Board, ExitEdge, LayoutRequest, Pattern, TIE_SPACING_M, Tube, Turn, Along, WayOut, drawing, lay};
+    use swimdays_build::{
+        Along, Board, ExitEdge, LayoutRequest, Pattern, TIE_SPACING_M, Tube, Turn, WayOut, drawing,
+        lay,
+    };
     use swimdays_properties::materials::TubeMaterial;
 
     fn charts() -> Vec<Chart> {
         let style = Style::light();
-        let serpentine = Pattern::Serpentine { turn: Turn::Bulb, along: Along::Length };
+        let serpentine = Pattern::Serpentine {
+            turn: Turn::Bulb,
+            along: Along::Length,
+        };
         let mut out = Vec::new();
-        for (pattern, pitch_m) in [(Pattern::RoundSpiral, 0.017_78), (Pattern::RectangularSpiral, 0.017_78), (serpentine, 0.2)] {
+        for (pattern, pitch_m) in [
+            (Pattern::RoundSpiral, 0.017_78),
+            (Pattern::RectangularSpiral, 0.017_78),
+            (serpentine, 0.2),
+        ] {
             for way_out in [WayOut::Over, WayOut::Behind] {
                 for units in [crate::Units::Us, crate::Units::Metric] {
                     let layout = lay(&LayoutRequest {
-                        tube: Tube { material: TubeMaterial::Polyethylene, outer_diameter_m: 0.017_78, bore_m: 0.015_24, makers_bend_radius_m: None },
-                        board: Board { length_m: 2.438_4, width_m: 1.219_2, margin_m: 0.025 },
+                        tube: Tube {
+                            material: TubeMaterial::Polyethylene,
+                            outer_diameter_m: 0.017_78,
+                            bore_m: 0.015_24,
+                            makers_bend_radius_m: None,
+                        },
+                        board: Board {
+                            length_m: 2.438_4,
+                            width_m: 1.219_2,
+                            margin_m: 0.025,
+                        },
                         pitch_m,
                         pattern,
                         way_out,
@@ -202,7 +341,15 @@ mod tests {
                     })
                     .expect("fits");
                     let drawing = drawing(&layout, 0.0, units);
-                    out.push(coil_chart(&CoilView { drawing: &drawing, title: "Board", subtitle: "to scale", alt: "A board" }, &style));
+                    out.push(coil_chart(
+                        &CoilView {
+                            drawing: &drawing,
+                            title: "Board",
+                            subtitle: "to scale",
+                            alt: "A board",
+                        },
+                        &style,
+                    ));
                 }
             }
         }
@@ -217,11 +364,21 @@ mod tests {
             for (i, a) in boxes.iter().enumerate() {
                 assert!(chart.sheet_frame().contains(a), "{:?}", chart.labels[i]);
                 for (j, b) in boxes.iter().enumerate().skip(i + 1) {
-                    assert!(!a.overlaps(b), "{:?} {:?}", chart.labels[i], chart.labels[j]);
+                    assert!(
+                        !a.overlaps(b),
+                        "{:?} {:?}",
+                        chart.labels[i],
+                        chart.labels[j]
+                    );
                 }
             }
             for side in ["8 ft", "4 ft"].iter().zip(["2.438 m", "1.219 m"]) {
-                assert!(chart.labels.iter().any(|l| l.text == *side.0 || l.text == side.1));
+                assert!(
+                    chart
+                        .labels
+                        .iter()
+                        .any(|l| l.text == *side.0 || l.text == side.1)
+                );
             }
         }
     }

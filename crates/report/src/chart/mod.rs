@@ -6,6 +6,7 @@
 
 mod axis;
 mod cells;
+mod coil;
 mod flow;
 mod glance;
 mod ledger;
@@ -16,6 +17,7 @@ mod week;
 mod year;
 
 pub use axis::{Axis, Tick};
+pub use coil::{CoilView, coil_chart};
 pub use cells::{Cells, Scale};
 pub use flow::{loop_chart, pump_chart};
 pub(crate) use glance::utc;

@@ -1,0 +1,268 @@
+//! One page to print: no script, nothing from elsewhere, every text escaped.
+
+use std::io::Write;
+
+use swimdays_build::{DEFERENCE, Step, running, tape};
+
+use super::table::{layouts, rows};
+use super::text::{build_lines, loads, water};
+use super::{BuildReport, Cut};
+use crate::{ReportError, Units};
+
+const STYLE: &str = "body{font:15px/1.45 sans-serif;color:#1b1b1b;background:#fff;max-width:60em;margin:1em auto;padding:0 1em}\
+h1{font-size:1.6em}h2{font-size:1.25em;margin-top:1.6em;border-bottom:1px solid #888}table{border-collapse:collapse;width:100%;font-size:.92em}\
+th,td{border:1px solid #999;padding:.2em .45em;text-align:left;vertical-align:top}td.n{text-align:right}svg{max-width:100%;height:auto}\
+.c{border-left:4px solid #b00020;padding-left:.7em;margin:.6em 0}.w{overflow-x:auto}li{margin:.35em 0}\
+@media print{body{font-size:11px;margin:0;max-width:none}h2{break-after:avoid}tr,li,.c,svg{break-inside:avoid}}@page{margin:14mm}";
+
+/// Text as text: nothing in a name becomes a tag, and none turns the lines that follow it.
+fn t(text: &str) -> String {
+    let clean: String = text.chars().filter(|c| !c.is_control()).collect();
+    let safe = clean
+        .replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
+        .replace('\'', "&#39;");
+    if safe.is_ascii() {
+        safe
+    } else {
+        format!("<bdi>{safe}</bdi>")
+    }
+}
+
+/// In a title nothing may be a tag.
+fn plain(text: &str) -> String {
+    t(text).replace("<bdi>", "").replace("</bdi>", "")
+}
+
+/// Writes the page; `drawings` are the SVG of each sheet that has a layout, in the order of the report.
+///
+/// # Errors
+/// What the writer says.
+pub fn write_page(
+    mut to: impl Write,
+    report: &BuildReport,
+    drawings: &[String],
+) -> Result<(), ReportError> {
+    let mut html = String::with_capacity(64 * 1024);
+    let units = report.units;
+    html += &format!(
+        "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"/><meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\
+         <title>Build sheet: {}</title><style>{STYLE}</style></head><body>\n<h1>Build sheet: {}</h1>\n",
+        plain(&report.name),
+        t(&report.name)
+    );
+    html += "<h2>In short</h2>\n";
+    for line in joined(&build_lines(report, 100)) {
+        html += &format!("<p>{}</p>\n", t(&line));
+    }
+    cautions(&mut html, report);
+    for ((title, layout), svg) in layouts(report).iter().zip(drawings) {
+        html += &format!(
+            "<h2>Drawing: {}</h2>\n<figure>{}</figure>\n",
+            t(title),
+            inline(svg)
+        );
+        html += "<p>To scale. Distances are to the middle of the tube. On a round spiral the four distances of a ring are from the middle at 9, 12, 3 and 6 o'clock; \
+                 on a rectangular one from the left, upper, right and lower edge; of a row from the edge.</p>\n";
+        html += &format!(
+            "<h3>Rings and rows: {}</h3>\n<div class=\"w\"><table><thead><tr><th>tube</th><th>what</th><th>no.</th><th>distances</th><th>tube runs from</th><th>to</th></tr></thead><tbody>\n",
+            t(title)
+        );
+        for r in rows(layout, units) {
+            html += &format!(
+                "<tr><td class=\"n\">{}</td><td>{}</td><td class=\"n\">{}</td><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>\n",
+                r.tube,
+                r.what,
+                r.number,
+                t(&r.offsets),
+                t(&r.starts),
+                t(&r.ends)
+            );
+        }
+        html += "</tbody></table></div>\n";
+    }
+    parts(&mut html, report);
+    html += "<h2>Cut</h2>\n";
+    for cut in &report.cuts {
+        cut_line(&mut html, cut, units);
+    }
+    html += "<h2>Weight, wind and water</h2>\n";
+    for h in &report.heaters {
+        if let Some(text) = loads(report, h) {
+            html += &format!("<p>{}</p>\n", t(&text));
+        }
+        if let Some(d) = h.drainage {
+            html += &format!("<p>{}: {}</p>\n", t(&h.title()), t(d.advice));
+        }
+    }
+    html += &format!("<p>{}</p>\n", t(&water(report)));
+    for (title, list) in [
+        ("Build", &report.steps.build),
+        ("First run", &report.steps.first_run),
+        ("Before winter", &report.steps.winter),
+        ("In spring", &report.steps.spring),
+    ] {
+        steps(&mut html, title, list, report);
+    }
+    if !report.assumptions.is_empty() {
+        html += "<h2>Taken because nothing was said</h2>\n<ul>\n";
+        for a in &report.assumptions {
+            html += &format!(
+                "<li>{} = {}: {}</li>\n",
+                t(&a.key),
+                t(&a.value),
+                t(&a.source)
+            );
+        }
+        html += "</ul>\n";
+    }
+    html += &format!("<p>swimdays {}</p>\n</body></html>\n", t(report.version));
+    to.write_all(html.as_bytes())
+        .map_err(serde_json::Error::io)?;
+    Ok(())
+}
+
+/// Wrapped lines as paragraphs again.
+fn joined(lines: &[String]) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for line in lines {
+        match out.last_mut() {
+            Some(last) if line.starts_with("  ") => {
+                last.push(' ');
+                last.push_str(line.trim());
+            }
+            _ => out.push(line.trim().to_owned()),
+        }
+    }
+    out
+}
+
+/// An SVG inside a page needs no name space.
+fn inline(svg: &str) -> String {
+    svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)
+}
+
+fn cautions(html: &mut String, report: &BuildReport) {
+    *html += &format!(
+        "<h2>Read first</h2>\n<p><strong>{}</strong></p>\n",
+        t(DEFERENCE)
+    );
+    if let Some(why) = &report.no_season {
+        *html += &format!("<p>{}</p>\n", t(why));
+    }
+    for c in &report.cautions {
+        let number = if c.number.is_empty() {
+            String::new()
+        } else {
+            format!(" <em>{}</em>", t(&c.number))
+        };
+        *html += &format!(
+            "<div class=\"c\"><strong>{}</strong>{number} {} <small>({})</small></div>\n",
+            t(&c.short),
+            t(&c.text),
+            t(c.source)
+        );
+    }
+}
+
+fn parts(html: &mut String, report: &BuildReport) {
+    *html += "<h2>Buy</h2>\n<div class=\"w\"><table><thead><tr><th>how many</th><th>what</th><th>needed</th><th>over</th><th>each</th><th>cost</th></tr></thead><tbody>\n";
+    let money = |m: Option<f64>| m.map_or("not priced".to_owned(), |m| report.money(m));
+    for p in &report.parts {
+        *html += &format!(
+            "<tr><td class=\"n\">{}</td><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>\n",
+            p.count,
+            t(&p.what),
+            t(&p.needed),
+            t(&p.left_over),
+            t(&money(p.price)),
+            t(&money(p.cost))
+        );
+    }
+    *html += "</tbody></table></div>\n";
+    let left = report.not_priced();
+    let sum = match report.priced_cost() {
+        Some(sum) if left.is_empty() => format!("In all {}.", report.money(sum)),
+        Some(sum) => format!("In all {}, without {}.", report.money(sum), left.join(", ")),
+        None => "No prices: write your shop's into [shop].".to_owned(),
+    };
+    *html += &format!("<p><strong>{}</strong></p>\n", t(&sum));
+}
+
+/// A strip to scale for each length, words for each sheet.
+fn cut_line(html: &mut String, cut: &Cut, units: Units) {
+    let sheet = cut
+        .stock_m
+        .1
+        .map_or(String::new(), |w| format!(" × {}", tape(w, units)));
+    let pieces: Vec<String> = cut
+        .pieces
+        .iter()
+        .map(|(name, length, width)| {
+            let width = width.map_or(String::new(), |w| format!(" × {}", tape(w, units)));
+            format!("{name} {}{width}", tape(*length, units))
+        })
+        .collect();
+    let left = if cut.left_m > 0.005 {
+        format!("; {} over", running(cut.left_m, units))
+    } else {
+        String::new()
+    };
+    let words = format!(
+        "{} {}{sheet}: {}{left}",
+        cut.kind,
+        tape(cut.stock_m.0, units),
+        pieces.join(", ")
+    );
+    *html += &format!("<p>{}</p>\n", t(&words));
+    if cut.kind != "stud" {
+        return;
+    }
+    let scale = 600.0 / cut.stock_m.0;
+    *html += &format!(
+        "<svg width=\"600\" height=\"18\" viewBox=\"0 0 600 18\" role=\"img\" aria-label=\"{}\">",
+        plain(&words)
+    );
+    let mut x = 0.0;
+    for (_, length, _) in &cut.pieces {
+        *html += &format!(
+            "<rect x=\"{x:.1}\" y=\"1\" width=\"{:.1}\" height=\"16\" fill=\"#e9d8b4\" stroke=\"#333\"/>",
+            length * scale
+        );
+        x += length * scale + 1.0;
+    }
+    *html += "</svg>\n";
+}
+
+fn steps(html: &mut String, title: &str, list: &[Step], report: &BuildReport) {
+    if list.is_empty() {
+        return;
+    }
+    *html += &format!("<h2>{}</h2>\n<ol>\n", t(title));
+    for s in list {
+        let number = if s.number.is_empty() {
+            String::new()
+        } else {
+            format!(" <em>{}.</em>", t(&s.number))
+        };
+        let read: Vec<String> = s
+            .cautions
+            .iter()
+            .filter_map(|kind| report.cautions.iter().find(|c| c.kind == *kind))
+            .map(|c| t(&c.short))
+            .collect();
+        let read = if read.is_empty() {
+            String::new()
+        } else {
+            format!("<div class=\"c\">{}</div>", read.join("<br/>"))
+        };
+        *html += &format!(
+            "<li>{} <small>{}</small>{number}{read}</li>\n",
+            t(&s.act),
+            t(&s.why)
+        );
+    }
+    *html += "</ol>\n";
+}
