@@ -26,6 +26,8 @@ pub(crate) enum Command {
     Season(SeasonArgs),
     /// How much water the pump pushes through the heaters, piece by piece, and which way of plumbing gives most heat
     Flow(FlowArgs),
+    /// What fits on the board, what to buy, cut and fear: a page to print, drawings to scale, lists
+    Build(FlowArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
     /// Tell what a weather file is and how good; write it in another format; make a year from a climate table
@@ -68,13 +70,13 @@ pub(crate) struct FlowArgs {
     /// The scenario (a TOML file)
     #[arg(value_name = "SCENARIO.toml")]
     pub(crate) scenario: PathBuf,
-    /// Folder for flow.json and pictures [default: the scenario's name with -flow, here]
+    /// Folder for the files [default: the scenario's name with -flow or -build, here]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Replace files in that folder even if this program did not make them
     #[arg(long)]
     pub(crate) force: bool,
-    /// Print the object of flow.json and nothing else; without --out no file is written
+    /// Print the JSON object alone; without --out no file is written
     #[arg(long)]
     pub(crate) json: bool,
     /// Change one value of the scenario, such as heater.board.tube.length="300 ft" or pump.class=fountain

@@ -5,6 +5,7 @@
 //! is wrong. Physics, checks of the scenario and drawing are in the other crates.
 
 mod args;
+mod build;
 mod failure;
 mod flow;
 mod new;
@@ -43,6 +44,7 @@ where
     let result = match &args.command {
         Command::Season(season) => season::run(season, out, err),
         Command::Flow(flow) => flow::run(flow, out, err),
+        Command::Build(build) => build::run(build, out, err),
         Command::New(new) => new::run(new, out, err),
         Command::Weather(weather) => weather::run(weather, out, err),
     };
