@@ -214,7 +214,7 @@ fn boards_of(spec: &BoardSpec, own: &HeaterBuild, scenario: &Scenario) -> (usize
         let most = if given.is_some() { least } else { 200 };
         for n in least..=most {
             if n == 1 && fits(length, width) {
-                return (1, length, width);
+                return (1, long, short);
             }
             if fits(long / real(n), short) || given.is_some() {
                 return (n, (long / real(n)).max(short), (long / real(n)).min(short));

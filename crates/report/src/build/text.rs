@@ -10,7 +10,7 @@ use crate::lines::wrapped;
 /// Lines of the shopping list at most; the rest is in parts.csv.
 const PARTS: usize = 9;
 /// Cautions that are named.
-const DEADLY: usize = 6;
+const DEADLY: usize = 4;
 
 /// All lines, none wider than `width`, at most 25.
 #[must_use]
@@ -85,15 +85,13 @@ pub fn build_lines(report: &BuildReport, width: usize) -> Vec<String> {
         .take(DEADLY)
         .map(|c| c.short.trim_end_matches('.'))
         .collect();
+    say(DEFERENCE, 1);
     if !deadly.is_empty() {
-        say(
-            &format!(
-                "Can kill or maim: {}. {} cautions in build.html. {DEFERENCE}",
-                deadly.join("; "),
-                report.cautions.len()
-            ),
-            5,
+        let all = format!(
+            "All {} are in build.html, read them before the first cut",
+            report.cautions.len()
         );
+        say(&format!("Deadly: {}. {all}.", deadly.join("; ")), 5);
     }
     out.truncate(24);
     out
