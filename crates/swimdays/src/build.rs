@@ -222,9 +222,9 @@ fn boards_of(spec: &BoardSpec, own: &HeaterBuild, scenario: &Scenario) -> (usize
         }
         return (least, long / real(least), short);
     }
-    let sheet = sheets
-        .first()
-        .map_or((2.4384, 1.2192), |s| (s.length_m, s.width_m));
+    let sheet = sheets.first().map_or((2.4384, 1.2192), |s| {
+        (s.length_m.max(s.width_m), s.length_m.min(s.width_m))
+    });
     let area = sheet.0 * sheet.1;
     let by_area = (1..=200)
         .find(|n| spec.board_area_m2 <= real(*n) * area * SLACK)

@@ -172,7 +172,7 @@ fn cuts(report: &BuildReport) -> Option<String> {
             let name = name.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ');
             let text = format!(
                 "{name} {}{width}",
-                if c.kind == "tube" || c.kind == "hose" {
+                if c.kind.ends_with("tube") || c.kind == "hose" {
                     running(*length, units)
                 } else {
                     tape(*length, units)

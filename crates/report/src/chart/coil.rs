@@ -64,6 +64,15 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
         let words = Label::new(label.text.clone(), x, y + 4.0, 13.0).anchored(Anchor::Middle);
         // Ends are named whatever it takes; rings are in the table as well.
         let is_end = label.text.starts_with("in ") || label.text.starts_with("out ");
+        let words = Label {
+            y: words.y
+                + if is_end && label.at.y_m < 0.0 {
+                    8.0
+                } else {
+                    0.0
+                },
+            ..words
+        };
         place(
             &mut chart,
             words.bold_if(is_end),
@@ -217,8 +226,9 @@ fn dimensions(
 
 /// Puts a label where it is clear of others, as near as may be; leaves it out when it may be and nothing is clear.
 fn place(chart: &mut Chart, label: Label, within: &Frame, taken: &mut Vec<Frame>, must: bool) {
-    let mut tries = vec![(0.0, 0.0)];
-    let reach = if must { 14 } else { 3 };
+    // A ring's words stay at its ring.
+    let mut tries = vec![(0.0, 0.0), (0.0, -4.0), (0.0, 4.0)];
+    let reach = if must { 14 } else { 0 };
     for n in 1..=reach {
         let by = 9.0 * f64::from(n);
         tries.extend([
