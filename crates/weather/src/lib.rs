@@ -59,6 +59,7 @@ use std::path::Path;
 pub use column::{Column, Limits};
 pub use convert::{ConvertError, Converted, Target, convert};
 pub use error::WeatherError;
+pub use local::zone_of_longitude_h;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
 pub use sun_check::{Cause, LARGEST_SHIFT_MINUTES, NOISE_MINUTES, SunCheck, SunVerdict, sun_check};
 pub use swimdays_solar::LongwaveSource;

@@ -49,7 +49,7 @@ pub(crate) fn offset_of_place(
         }
         return Ok((told, None));
     }
-    let guessed = (longitude_deg / 15.0).round() + 0.0;
+    let guessed = zone_of_longitude_h(longitude_deg);
     let note = Note::new(
         NoteKind::Derived,
         Column::Time,
@@ -60,6 +60,20 @@ pub(crate) fn offset_of_place(
         ),
     );
     Ok((guessed, Some(note)))
+}
+
+/// Standard time that the longitude lets expect, whole hours from UTC: the sun passes 15° in an hour.
+///
+/// Borders of states leave it by up to three hours.
+///
+/// ```
+/// use swimdays_weather::zone_of_longitude_h;
+/// assert_eq!([-89.0, -3.0, 8.0].map(zone_of_longitude_h), [-6.0, 0.0, 1.0]);
+/// ```
+#[must_use]
+pub fn zone_of_longitude_h(longitude_deg: f64) -> f64 {
+    // Never a negative zero, which would be printed as -0.
+    (longitude_deg / 15.0).round() + 0.0
 }
 
 /// Minutes of an offset in hours.

@@ -2,50 +2,17 @@
 //!
 //! Adding a case is adding the two files. And: whatever the bytes, a table or an error.
 
-use std::path::{Path, PathBuf};
+mod damaged;
+
+use std::path::Path;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 use swimdays_weather::normals::{Moisture, Sun, generate, parse_table, read_table};
 
-/// Fewer means that the folder was moved and the test looks at nothing.
-const LEAST_CASES: usize = 30;
-
-fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/bad/normals")
-}
-
 #[test]
 fn every_damaged_table_says_what_is_wrong() {
-    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder())
-        .expect("folder of damaged tables")
-        .map(|entry| entry.expect("entry").path())
-        .filter(|path| path.extension().is_some_and(|ending| ending != "expect"))
-        .collect();
-    paths.sort();
-    assert!(paths.len() >= LEAST_CASES, "only {} cases", paths.len());
-    let mut wrong = Vec::new();
-    for path in paths {
-        let name = path
-            .file_name()
-            .expect("name")
-            .to_string_lossy()
-            .into_owned();
-        let bytes = std::fs::read(&path).expect("readable");
-        let expected = std::fs::read_to_string(path.with_added_extension("expect"))
-            .unwrap_or_else(|_| "(no .expect file)".into());
-        let found = match parse_table(&bytes, &name) {
-            Ok(_) => "(no error)".to_owned(),
-            Err(error) => error.to_string(),
-        };
-        if found != expected.trim_end() {
-            wrong.push(format!(
-                "{name}\n  found    {found}\n  expected {}",
-                expected.trim_end()
-            ));
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    damaged::every_file_says_what_is_wrong("normals", parse_table);
 }
 
 #[test]

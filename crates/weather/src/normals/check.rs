@@ -56,6 +56,13 @@ pub(super) const MONTHS: [&str; 12] = [
 /// Most hours by which a clock differs from the sun: western China and Alaska come near.
 const FURTHEST_CLOCK_H: f64 = 4.0;
 
+/// Most sun of a month, share of what clear skies on all its days would give: clear months have days with cloud
+/// (common practice, no source).
+pub(super) const MOST_OF_CLEAR: f64 = 0.97;
+/// Rain that may fall in a month with no day of rain, mm: days count from 1 mm, and a mean of under half a day is printed as 0
+/// (common practice, no source).
+const RAIN_WITHOUT_DAYS_MM: f64 = 5.0;
+
 /// Checks one table. The limits are those of [`Column::limits`](crate::Column::limits) narrowed to monthly means where
 /// records of monthly means are known (from memory).
 pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), Fault> {
@@ -100,6 +107,16 @@ pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), F
             let most = cycle.lengths[m] as f64;
             let todo = "write the number of days with rain in the month";
             table.between(m, Quantity::RainDays, days[m], (0.0, most), "days", todo)?;
+            let rain = normals.rain_mm.as_ref().map_or(0.0, |rain| rain[m]);
+            if days[m] <= 0.0 && rain > RAIN_WITHOUT_DAYS_MM {
+                return Err(table.error(
+                    m,
+                    Quantity::RainDays,
+                    format!("no day with rain, and {} mm of rain", shown(rain)),
+                    format!("more than 0 days where it rains more than {RAIN_WITHOUT_DAYS_MM} mm"),
+                    "write the number of days with rain in the month, or leave the column out",
+                ));
+            }
         }
     }
     Ok(())
@@ -216,7 +233,7 @@ impl Table<'_> {
                 let clear = estimate::clear_kwh_m2(sky, cycle);
                 let outside = estimate::outside_kwh_m2(sky, cycle);
                 for m in 0..12 {
-                    let most = 0.97 * clear[m];
+                    let most = MOST_OF_CLEAR * clear[m];
                     // Under 3 % of what arrives above the air is darker than any month on record (common practice, no source).
                     let least = 0.03 * outside[m];
                     if !(least..=most).contains(&sun[m]) {

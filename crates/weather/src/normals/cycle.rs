@@ -10,16 +10,22 @@ pub(super) struct Cycle {
     between: Vec<(usize, usize, f64)>,
 }
 
-/// Days of month 0 to 11; a long-term mean February has a quarter more than 28.
-pub(super) fn month_days(month: usize) -> f64 {
-    [
-        31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0,
-    ][month.min(11)]
+/// Days by which the sum of month 0 to 11 in a climate table is divided: normals are means over many years, of which one in
+/// four has a leap day.
+///
+/// ```
+/// use swimdays_weather::normals::month_days;
+/// assert_eq!([0, 1, 3].map(month_days), [31.0, 28.25, 30.0]);
+/// ```
+#[must_use]
+pub fn month_days(month: usize) -> f64 {
+    Cycle::days_of_common_year(month) + if month == 1 { 0.25 } else { 0.0 }
 }
 
 /// How often the values at the middles of the months are moved by what the months' means still lack.
 const ROUNDS: usize = 60;
 
+/// Days of the year that is made, which has no leap day.
 const LENGTHS: [usize; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
 impl Cycle {

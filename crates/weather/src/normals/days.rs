@@ -123,13 +123,21 @@ struct Curve {
 }
 
 impl Curve {
-    /// For a mean between 0.12 and 0.78, where the curve is one; outside, the nearer end.
-    fn of(mean: f64) -> Self {
-        let mean = mean.clamp(0.12, 0.78);
+    /// For a mean between 0.12 and 0.78, where the curve is one; outside, the form of the nearer end.
+    ///
+    /// `Differs:` above 0.78 the clearest day stays as far above the mean as it is there, or months of high places (from about
+    /// 2000 m) would not reach their sun. Whoever calls holds it below a clear sky.
+    fn of(wanted: f64) -> Self {
+        let mean = wanted.clamp(0.12, 0.78);
         let most = 0.6313 + 0.267 * mean - 11.9 * (mean - 0.75).powi(8);
         let span = most - LEAST_CLEARNESS;
         let xi = span / (most - mean);
         let gamma = -1.498 + (1.184 * xi - 27.182 * (-1.5 * xi).exp()) / span;
+        let most = if wanted > mean {
+            wanted + (most - mean)
+        } else {
+            most
+        };
         Self { most, gamma }
     }
 
@@ -282,6 +290,60 @@ mod tests {
                 let e = |k: f64| (curve.gamma * k).exp();
                 let back = (e(LEAST_CLEARNESS) - e(k)) / (e(LEAST_CLEARNESS) - e(curve.most));
                 assert!((back - share).abs() < 1e-9, "{mean} {share} {back}");
+            }
+        }
+    }
+
+    /// Sums of up to 31 days of up to 12 kWh/m².
+    const ROUNDING_KWH_M2: f64 = 1e-9;
+
+    /// Whatever the check lets through is kept, and no hour is brighter than outside the atmosphere: up to the highest place allowed.
+    #[test]
+    fn the_brightest_and_darkest_months_allowed_are_kept() {
+        use super::super::{check::MOST_OF_CLEAR, estimate, hours, new_year};
+        let cycle = super::super::cycle::Cycle::common();
+        for latitude_deg in [-75.0, -45.0, -20.0, 0.0, 30.0, 40.0, 60.0, 66.0, 72.0, 90.0] {
+            for altitude_m in [0.0, 1500.0, 2500.0, 4000.0, 6000.0] {
+                let place = crate::Place {
+                    name: String::new(),
+                    latitude_deg,
+                    longitude_deg: 0.0,
+                    utc_offset_h: 0.0,
+                    altitude_m,
+                };
+                let sky = Sky::new(&place, new_year(), super::super::HOURS);
+                let outside = estimate::outside_kwh_m2(&sky, &cycle);
+                let clear = estimate::clear_kwh_m2(&sky, &cycle);
+                for share in [0.04, 0.3, 0.8, 0.9, MOST_OF_CLEAR] {
+                    let asked: [f64; 12] = clear.map(|sun| share * sun);
+                    let clearness = std::array::from_fn(|m| {
+                        if outside[m] > 0.0 {
+                            asked[m] / outside[m]
+                        } else {
+                            0.0
+                        }
+                    });
+                    let days = days(&clearness, &cycle.lengths, &sky, 3);
+                    let sun = hours::global_w_m2(&days, &sky, 3);
+                    for (i, sun) in sun.iter().enumerate() {
+                        assert!(
+                            *sun <= sky.outside_w_m2(i),
+                            "{latitude_deg}° {altitude_m} m, hour {i}"
+                        );
+                    }
+                    let made = cycle.means(
+                        sun.chunks_exact(24)
+                            .map(|day| day.iter().sum::<f64>() / 1000.0),
+                    );
+                    for m in 0..12 {
+                        assert!(
+                            (made[m] - asked[m]).abs() < ROUNDING_KWH_M2,
+                            "{latitude_deg}° {altitude_m} m, {share} of clear, month {m}: {} for {}",
+                            made[m],
+                            asked[m]
+                        );
+                    }
+                }
             }
         }
     }

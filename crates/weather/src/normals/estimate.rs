@@ -1,6 +1,8 @@
 //! What a table does not say, estimated by published relations.
 
+use super::check::MOST_OF_CLEAR;
 use super::cycle::Cycle;
+use super::moisture::Kept;
 use super::sky::Sky;
 use super::{Moisture, Normals, Sun};
 use crate::column::Column;
@@ -25,26 +27,40 @@ pub(super) fn sun_kwh_m2(normals: &Normals, sky: &Sky, cycle: &Cycle) -> ([f64; 
         Sun::DailyKwhM2(sun) => (*sun, None),
         Sun::SunshineHours(hours) => {
             let possible = daylight_h(sky, cycle);
-            let sun = std::array::from_fn(|m| {
+            let bare = std::array::from_fn(|m| {
                 let share = if possible[m] > 0.0 {
                     (hours[m] / possible[m]).min(1.0)
                 } else {
                     0.0
                 };
-                ((OVERCAST_FRAC + SUNNY_FRAC * share) * outside[m]).min(0.97 * clear[m])
+                (OVERCAST_FRAC + SUNNY_FRAC * share) * outside[m]
             });
+            let (sun, held) = below_clear(&bare, &clear);
             let text = "sun estimated from the hours of sunshine by H = (0.25 + 0.50 n/N) H0 (Ångström's relation, FAO Irrigation and Drainage Paper 56, equation 35)";
-            (sun, Some(derived(Column::Ghi, text)))
+            (sun, Some(derived(Column::Ghi, &format!("{text}{held}"))))
         }
         Sun::Unknown => {
-            let sun = std::array::from_fn(|m| {
+            let bare = std::array::from_fn(|m| {
                 let span = normals.daily_max_c[m] - normals.daily_min_c[m];
-                (SPAN_INLAND * span.max(0.0).sqrt() * outside[m]).min(0.97 * clear[m])
+                SPAN_INLAND * span.max(0.0).sqrt() * outside[m]
             });
+            let (sun, held) = below_clear(&bare, &clear);
             let text = "sun estimated from the span between maximum and minimum by H = 0.16 √span H0 (Hargreaves & Samani 1982; FAO Irrigation and Drainage Paper 56, equation 50, inland; a coast gets a fifth more)";
-            (sun, Some(derived(Column::Ghi, text)))
+            (sun, Some(derived(Column::Ghi, &format!("{text}{held}"))))
         }
     }
+}
+
+/// The estimate held below a clear sky, and words for the note in how many months it had to be.
+fn below_clear(bare: &[f64; 12], clear: &[f64; 12]) -> ([f64; 12], String) {
+    let most = clear.map(|sun| MOST_OF_CLEAR * sun);
+    let held = (0..12).filter(|&m| bare[m] > most[m]).count();
+    let words = match held {
+        0 => String::new(),
+        1 => "; held below a clear sky in 1 month".to_owned(),
+        n => format!("; held below a clear sky in {n} months"),
+    };
+    (std::array::from_fn(|m| bare[m].min(most[m])), words)
 }
 
 /// Sun outside the atmosphere, mean day of each month, kWh/m².
@@ -69,19 +85,18 @@ pub(super) fn daylight_h(sky: &Sky, cycle: &Cycle) -> [f64; 12] {
 const DRY_K: f64 = 2.5;
 
 /// The moisture, from the minimum where nothing is known: the air cools at night until dew forms.
-pub(super) fn moisture(normals: &Normals) -> (Moisture, Option<Note>) {
-    if normals.moisture != Moisture::Unknown {
-        return (normals.moisture.clone(), None);
+pub(super) fn moisture(normals: &Normals) -> (Kept, Option<Note>) {
+    match normals.moisture {
+        Moisture::DewPointC(dew) => return (Kept::DewPointC(dew), None),
+        Moisture::HumidityFrac(humidity) => return (Kept::HumidityFrac(humidity), None),
+        Moisture::Unknown => {}
     }
     let text = "dew point taken as the mean daily minimum, up to 2.5 K lower where the span from minimum to maximum is wide (FAO Irrigation and Drainage Paper 56, equation 48 and annex 6); in deserts it can be 6 K lower";
     let dew = std::array::from_fn(|m| {
         let span = normals.daily_max_c[m] - normals.daily_min_c[m];
         normals.daily_min_c[m] - DRY_K * ((span - 11.0) / 3.0).clamp(0.0, 1.0)
     });
-    (
-        Moisture::DewPointC(dew),
-        Some(derived(Column::DewPoint, text)),
-    )
+    (Kept::DewPointC(dew), Some(derived(Column::DewPoint, text)))
 }
 
 /// Mean wind at 10 m, m/s.

@@ -45,6 +45,7 @@ use crate::column::Column;
 use crate::error::WeatherError;
 use crate::year::{Columns, Format, Note, NoteKind, TYPICAL_YEAR, WeatherYear, YearKind};
 
+pub use cycle::month_days;
 pub use from_year::from_year;
 pub use table::{parse_table, read_table};
 

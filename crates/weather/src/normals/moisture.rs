@@ -2,7 +2,6 @@
 
 use swimdays_properties::moist_air::saturation_pressure_pa;
 
-use super::Moisture;
 use super::cycle::{Cycle, day_means};
 use super::score::Scores;
 
@@ -11,12 +10,21 @@ const DEVIATION_OF_AIR: f64 = 1.25;
 /// Most correction of a month, K, in either direction.
 const FURTHEST_K: f64 = 60.0;
 
+/// What is kept month by month, known or estimated.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Kept {
+    /// Mean dew point, °C.
+    DewPointC([f64; 12]),
+    /// Mean relative humidity, 0…1.
+    HumidityFrac([f64; 12]),
+}
+
 /// Dew point of each hour, °C, never above the air; monthly mean dew point or relative humidity kept.
 ///
 /// A day's dew point leaves the season by its [`Scores::moisture`] and runs in straight lines from noon to noon. Where it
 /// would pass the air it is the air's: a night of fog or dew.
 pub(super) fn dew_point_c(
-    moisture: &Moisture,
+    moisture: &Kept,
     air_c: &[f64],
     scores: &Scores,
     cycle: &Cycle,
@@ -51,9 +59,8 @@ pub(super) fn dew_point_c(
     };
     // What is kept: the dew point itself, or the humidity that it gives.
     let (target, humidity) = match moisture {
-        Moisture::DewPointC(target) => (*target, false),
-        Moisture::HumidityFrac(target) => (*target, true),
-        Moisture::Unknown => return air_c.to_vec(),
+        Kept::DewPointC(target) => (*target, false),
+        Kept::HumidityFrac(target) => (*target, true),
     };
     let saturated: Vec<f64> = air_c
         .iter()

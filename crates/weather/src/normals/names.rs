@@ -177,6 +177,17 @@ impl Quantity {
             .unwrap_or(&ENTRIES[0])
     }
 
+    /// Whether both say the same thing in two ways, of which a table may have one.
+    pub(super) fn says_of(self, other: Self) -> bool {
+        matches!(
+            (self, other),
+            (Self::Sun, Self::Sunshine)
+                | (Self::Sunshine, Self::Sun)
+                | (Self::DewPoint, Self::Humidity)
+                | (Self::Humidity, Self::DewPoint)
+        )
+    }
+
     /// What it is in words.
     pub(super) fn words(self) -> &'static str {
         match self {

@@ -104,9 +104,13 @@ impl Sky {
 
     /// Most global irradiance of hour `i`, W/m².
     ///
-    /// The clear sky of Haurwitz (1945) with clearer air up high, and room for the clearest of real hours.
+    /// The clear sky of Haurwitz (1945) with clearer air up high, and room for the clearest of real hours; never more than outside
+    /// the atmosphere, which only the highest places would reach.
     pub(super) fn ceiling_w_m2(&self, i: usize) -> f64 {
-        (CLEAREST_HOUR * self.clear_w_m2(i)).max(LOW_SUN_HOUR * self.outside_w_m2(i))
+        let outside = self.outside_w_m2(i);
+        (CLEAREST_HOUR * self.clear_w_m2(i))
+            .max(LOW_SUN_HOUR * outside)
+            .min(outside)
     }
 
     /// Clearness of the clearest day.

@@ -400,6 +400,20 @@ impl Grid {
                     "put `#` before the name that shall not be used",
                 ));
             }
+            let rival = out.columns.iter().find(|(of, ..)| of.says_of(quantity));
+            if let Some((other, first, ..)) = rival {
+                return Err(source.header_error(
+                    line,
+                    &titled,
+                    format!(
+                        "the {} beside the {} in `{first}`",
+                        quantity.words(),
+                        other.words()
+                    ),
+                    "one of the two: both say the same thing",
+                    "put `#` before the name that shall not be used",
+                ));
+            }
             let (mut lines, mut values) = ([0; 12], [0.0; 12]);
             for (m, cell) in cells.iter().enumerate() {
                 let (line, cell) = cell
@@ -420,7 +434,33 @@ impl Grid {
             }
             out.columns.push((quantity, title.clone(), lines, values));
         }
+        self.rain_behind_its_days(source, &out)?;
         Ok(out)
+    }
+
+    /// Days with rain say nothing where the rain itself is not given.
+    fn rain_behind_its_days(
+        &self,
+        source: &Source<'_>,
+        values: &Values,
+    ) -> Result<(), WeatherError> {
+        let named = values
+            .columns
+            .iter()
+            .find(|(of, ..)| *of == Quantity::RainDays);
+        match named {
+            Some((_, title, ..)) if values.of(Quantity::Rain).is_none() => {
+                let at = self.titles.iter().position(|other| other == title);
+                Err(source.header_error(
+                    at.map_or(self.header_line, |column| self.title_lines[column]),
+                    &format!("column `{title}`"),
+                    "days with rain and no rain",
+                    &Quantity::Rain.allowed(),
+                    "add the rain, or put `#` before the name of the days",
+                ))
+            }
+            _ => Ok(()),
+        }
     }
 
     fn number(&self, cell: &str) -> Option<f64> {

@@ -193,7 +193,7 @@ fn place(
         );
         0.0
     });
-    let from_longitude = (longitude_deg / 15.0).round() + 0.0;
+    let from_longitude = crate::zone_of_longitude_h(longitude_deg);
     let utc_offset_h = match (head.utc_offset_h, options.utc_offset_h, rows.offset_h()) {
         (Some(hours), ..) | (None, Some(hours), _) => hours,
         (None, None, Some(hours)) if !rows.all_utc() => {
