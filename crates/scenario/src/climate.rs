@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use swimdays_quantity::{Kind, month_name};
 use swimdays_weather::normals::{Moisture, Normals, Sun};
-use swimdays_weather::{Place, WeatherError};
+use swimdays_weather::{Place, WeatherError, zone_of_longitude_h};
 
 use crate::diagnostic::NamedWeather;
 use crate::section::Section;
@@ -25,8 +25,6 @@ const ALTITUDE_M: Usual<f64> = Usual {
     value: 0.0,
     source: source::OWN_CHOICE,
 };
-/// Degrees of longitude that the sun passes in an hour.
-const DEG_PER_HOUR: f64 = 15.0;
 
 const AIR: Row = Row {
     measure: Measure::Quantity(Kind::Temperature, 1.0),
@@ -155,7 +153,7 @@ pub(crate) fn normals(
         });
         let longitude_deg = longitude.or(0.0);
         let utc_offset_h = utc_offset_h.unwrap_or_else(|| {
-            let hours = (longitude_deg / DEG_PER_HOUR).round();
+            let hours = zone_of_longitude_h(longitude_deg);
             walk.assume(
                 site.key("utc_offset_h"),
                 format!("{hours}"),
@@ -203,6 +201,12 @@ pub(crate) fn normals(
         }
         Some(Climate::Given(Box::new(normals)))
     };
+    let named = NamedWeather::new(
+        "site.normals",
+        PathBuf::new(),
+        walk.locate(s.place()),
+        String::new(),
+    );
     s.finish(walk);
     #[allow(
         clippy::cast_possible_truncation,
@@ -211,6 +215,7 @@ pub(crate) fn normals(
     )]
     Some(NormalsSource {
         climate: climate?,
+        named,
         years: years as u32,
         seed: seed as u64,
     })

@@ -29,6 +29,8 @@ pub enum WeatherSource {
 pub struct NormalsSource {
     /// What is known of the place.
     pub climate: Climate,
+    /// Where the section stands in the scenario; its path is empty.
+    pub named: NamedWeather,
     /// How many years are made.
     pub years: u32,
     /// Seed of the first; each further year has the next.

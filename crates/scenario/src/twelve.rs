@@ -3,15 +3,11 @@
 use std::ops::RangeInclusive;
 
 use swimdays_quantity::{Kind, month_name, parse};
+use swimdays_weather::normals::month_days;
 
 use crate::document::{Node, Value};
 use crate::section::Section;
 use crate::walk::{Field, Walk};
-
-/// Days of each month of a year without leap day.
-const DAYS: [f64; 12] = [
-    31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0,
-];
 
 /// What the twelve values are.
 #[derive(Clone, Copy, Debug)]
@@ -74,7 +70,7 @@ impl Section<'_> {
 
 fn month_value(at: usize, piece: &str, row: &Row) -> Result<f64, Refusal> {
     let month = month_name(u32::try_from(at).unwrap_or(0) + 1);
-    let value = one(row.measure, piece, DAYS[at])
+    let value = one(row.measure, piece, month_days(at))
         .map_err(|(problem, advice)| (format!("{month}: {piece} {problem}"), advice))?;
     if row.range.contains(&value) {
         return Ok(value);

@@ -25,13 +25,13 @@ pub(crate) struct Year {
 pub(crate) fn years(
     given: &[PathBuf],
     scenario: &Scenario,
-    scenario_path: &Path,
+    _scenario_path: &Path,
 ) -> Result<Vec<Year>, Failure> {
     let mut errors = ScenarioErrors::none();
     let years = if given.is_empty() {
         match &scenario.weather {
             WeatherSource::Files(files) => named(files, &scenario.read, &mut errors),
-            WeatherSource::Normals(source) => made(source, scenario_path, &mut errors)?,
+            WeatherSource::Normals(source) => made(source, &mut errors),
         }
     } else {
         options(given, &scenario.read, &mut errors)
@@ -134,39 +134,34 @@ fn where_to_look(path: &Path) -> &'static str {
 }
 
 /// Years made from a climate table, each from its own seed.
-fn made(
-    source: &NormalsSource,
-    scenario_path: &Path,
-    errors: &mut ScenarioErrors,
-) -> Result<Vec<Year>, Failure> {
+fn made(source: &NormalsSource, errors: &mut ScenarioErrors) -> Vec<Year> {
     let read: Normals;
-    let normals = match &source.climate {
-        Climate::Given(normals) => normals.as_ref(),
+    let (normals, named) = match &source.climate {
+        Climate::Given(normals) => (normals.as_ref(), &source.named),
         Climate::Table(file) => match read_table(&file.path) {
             Ok(table) => {
                 read = table;
-                &read
+                (&read, file)
             }
             Err(problem) => {
                 errors.add_weather(file, problem.to_string(), where_to_look(&file.path));
-                return Ok(Vec::new());
+                return Vec::new();
             }
         },
     };
-    (0..u64::from(source.years))
+    let made: Result<Vec<Year>, _> = (0..u64::from(source.years))
         .map(|n| {
-            let weather = generate(normals, source.seed + n).map_err(|problem| {
-                Failure::input(format!(
-                    "{}:  site.normals\n    {problem}",
-                    scenario_path.display()
-                ))
-            })?;
-            Ok(Year {
+            generate(normals, source.seed + n).map(|weather| Year {
                 label: format!("year {}", n + 1),
                 weather,
             })
         })
-        .collect()
+        .collect();
+    made.unwrap_or_else(|problem| {
+        let advice = "correct the numbers of the climate table";
+        errors.add_weather(named, problem.to_string(), advice);
+        Vec::new()
+    })
 }
 
 /// Whether the years are of one place; says so where they are not.
@@ -211,4 +206,37 @@ pub(crate) fn places_differ(years: &[Year]) -> Option<WarningSummary> {
         "{} and {} are of places {apart:.1}° apart: the range then holds the difference between places as well as that between years",
         a.label, b.label
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A table that nothing had checked: the error says file, line and key, and stands beside the others.
+    #[test]
+    fn a_year_that_cannot_be_made_is_told_at_its_line() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenarios/town.toml");
+        let text = "[site]\n\n[site.normals]\nlatitude = 41.2\nlongitude = -87.9\n\
+            max = \"0 2 9 15 22 27 29 27 24 16 8 0 C\"\nmin = \"-9 -7 0 5 9 15 19 17 13 5 1 -8 C\"\n\
+            [pool]\nlength = \"24 ft\"\nwidth = \"12 ft\"\ndepth = \"4 ft 6 in\"\n";
+        let scenario =
+            swimdays_scenario::parse(text, "s.toml", &path, &[]).unwrap_or_else(|e| panic!("{e}"));
+        let WeatherSource::Normals(mut source) = scenario.weather else {
+            panic!("normals")
+        };
+        let Climate::Given(normals) = &mut source.climate else {
+            panic!("given")
+        };
+        normals.daily_min_c[3] = 40.0;
+        let mut errors = ScenarioErrors::none();
+        errors.add_option("--weather x", "another", "");
+        assert!(made(&source, &mut errors).is_empty());
+        let told = errors.to_string();
+        assert!(told.contains("s.toml:3:"), "{told}");
+        assert!(
+            told.contains("site.normals") && told.contains("April"),
+            "{told}"
+        );
+        assert!(told.contains("another"), "{told}");
+    }
 }
