@@ -40,7 +40,8 @@ pub struct WeatherYearDays {
 pub struct NormalsSummary {
     /// Columns that the climate table did not have: they were estimated.
     pub without: Vec<&'static str>,
-    /// Days either way that four of five such results stay within; `null` where it was not measured.
+    /// Days either way that four of five such results stay within, at the least: it was measured on climates that the generator's
+    /// scatter was read off; `null` where it was not measured.
     pub swim_days_error: Option<usize>,
 }
 
@@ -73,7 +74,7 @@ impl NormalsSummary {
         };
         let sure = match self.swim_days_error {
             Some(days) => format!(
-                "that alone makes it uncertain by ±\u{a0}{}",
+                "that alone makes it uncertain by at least ±\u{a0}{}",
                 tied(&count(days, "day"))
             ),
             None => "how far that may be off was not measured".to_owned(),
@@ -138,17 +139,17 @@ mod tests {
             (
                 known(true, false, false),
                 Some(12),
-                "Made from monthly normals without dew point and wind: that alone makes it uncertain by ± 12 days.",
+                "Made from monthly normals without dew point and wind: that alone makes it uncertain by at least ± 12 days.",
             ),
             (
                 known(false, false, false),
                 Some(1),
-                "Made from monthly normals without sums of sun, dew point and wind: that alone makes it uncertain by ± 1 day.",
+                "Made from monthly normals without sums of sun, dew point and wind: that alone makes it uncertain by at least ± 1 day.",
             ),
             (
                 known(true, true, true),
                 Some(8),
-                "Made from monthly normals: that alone makes it uncertain by ± 8 days.",
+                "Made from monthly normals: that alone makes it uncertain by at least ± 8 days.",
             ),
             (
                 known(true, true, false),

@@ -169,7 +169,7 @@ fn there_is_room_for_all_of_it() {
             .collect::<Vec<_>>()
             .join(" ");
         for wanted in [
-            "Made from monthly normals without sums of sun, dew point and wind: that alone makes it uncertain by ± 14 days.",
+            "Made from monthly normals without sums of sun, dew point and wind: that alone makes it uncertain by at least ± 14 days.",
             "Year by year: 93 (2001.csv)",
             "Local codes and licensed practice decide; this certifies nothing.",
             "Weather: ",
