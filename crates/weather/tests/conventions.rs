@@ -213,8 +213,11 @@ fn a_little_below_zero_at_night_is_read_as_zero_and_told() {
     rows[0] = epw_row("2019 6 10 1 0", &[(13, "-1.2"), (15, "-0.0")]);
     let year = read(&epw("-", "1,1,Data,Monday,6/10,6/10", &rows));
     assert!(close(year.columns.ghi_w_m2[0], 0.0) && year.columns.dhi_w_m2[0].is_sign_positive());
-    assert_eq!(noted(&year, NoteKind::Filled, Column::Ghi), 1);
-    assert_eq!(noted(&year, NoteKind::Filled, Column::Dhi), 0);
+    // Known, not guessed.
+    assert_eq!(noted(&year, NoteKind::Derived, Column::Ghi), 1);
+    for column in [Column::Ghi, Column::Dhi] {
+        assert_eq!(noted(&year, NoteKind::Filled, column), 0);
+    }
 }
 
 #[test]

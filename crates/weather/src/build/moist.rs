@@ -1,5 +1,6 @@
 //! Dew point: of the file, from the relative humidity, or from the coolest of the day.
 
+use chrono::Timelike;
 use swimdays_properties::moist_air::{saturation_pressure_and_slope, saturation_pressure_pa};
 
 use super::Builder;
@@ -62,12 +63,16 @@ impl Builder<'_> {
     /// (from memory). `Differs:` there the vapour pressure is that of the day; here the hours between two days follow a line.
     fn estimated_dew_point_c(&mut self, air_c: &[f64]) -> Vec<f64> {
         let per_day = (24 * 60 / self.raw.interval_minutes.max(1)) as usize;
-        let coolest: Vec<f64> = air_c
-            .chunks(per_day)
-            .map(|day| day.iter().copied().fold(f64::INFINITY, f64::min))
-            .collect();
+        // Days go from midnight to midnight, wherever the series starts.
+        let seconds = self.timeline.first_start.num_seconds_from_midnight() as usize;
+        let since_midnight = seconds / (60 * self.raw.interval_minutes.max(1) as usize);
+        let mut coolest = vec![f64::INFINITY; (since_midnight + air_c.len()).div_ceil(per_day)];
+        for (i, &air_c) in air_c.iter().enumerate() {
+            let day = &mut coolest[(since_midnight + i) / per_day];
+            *day = day.min(air_c);
+        }
         #[allow(clippy::cast_precision_loss, reason = "intervals and days of a series")]
-        let at = |i: usize| (i as f64 + 0.5) / per_day as f64 - 0.5;
+        let at = |i: usize| ((since_midnight + i) as f64 + 0.5) / per_day as f64 - 0.5;
         let last = coolest.len() - 1;
         let values = air_c
             .iter()

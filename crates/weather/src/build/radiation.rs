@@ -99,7 +99,8 @@ impl Builder<'_> {
         let text = format!(
             "{below} values of {column} a little below 0 (a sensor's zero at night) read as 0"
         );
-        self.note_at(NoteKind::Filled, column, below, first, text);
+        // Known, not guessed: nobody has to doubt the season for it.
+        self.note_at(NoteKind::Derived, column, below, first, text);
         Some(values)
     }
 
@@ -115,7 +116,7 @@ impl Builder<'_> {
             }
         }
         let text = format!("{dark} missing values of {column} at night taken as 0");
-        self.note_at(NoteKind::Filled, column, dark, first, text);
+        self.note_at(NoteKind::Derived, column, dark, first, text);
     }
 
     /// Global irradiance: of the file, else the sum of its parts, else by the clearness around it.
