@@ -232,7 +232,7 @@ mod tests {
         errors.add_option("--weather x", "another", "");
         assert!(made(&source, &mut errors).is_empty());
         let told = errors.to_string();
-        assert!(told.contains("s.toml:3:"), "{told}");
+        assert!(told.contains("s.toml, line 3:"), "{told}");
         assert!(
             told.contains("site.normals") && told.contains("April"),
             "{told}"
