@@ -12,9 +12,6 @@ use crate::document::{Node, Table, Value};
 use crate::section::Section;
 use crate::walk::{Field, Walk};
 
-/// Longest gap that may be filled, s: a week of weather drawn with a ruler says nothing more.
-const LONGEST_FILL_S: f64 = 7.0 * 86_400.0;
-
 /// Where the weather of a scenario comes from. Nothing of it has been read.
 #[derive(Clone, Debug, PartialEq)]
 pub enum WeatherSource {
@@ -69,7 +66,12 @@ pub(crate) fn source(
     const ALLOWED: &str = "the path of an hourly weather file, or a list of them, one a year";
     let files = s.texts(walk, "weather", ALLOWED);
     let utc_offset_h = s.number(walk, "utc_offset_h", -12.0..=14.0).given();
-    let fill = s.quantity(walk, "fill", Kind::Duration, 0.0..=LONGEST_FILL_S);
+    let fill = s.quantity(
+        walk,
+        "fill",
+        Kind::Duration,
+        0.0..=ReadOptions::LARGEST_FILL_HOURS * 3600.0,
+    );
     let options = ReadOptions {
         fill_hours: fill.given().map(|seconds| seconds / 3600.0),
         utc_offset_h,

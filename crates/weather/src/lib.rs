@@ -61,7 +61,10 @@ pub use convert::{ConvertError, Converted, Target, convert};
 pub use error::WeatherError;
 pub use local::zone_of_longitude_h;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
-pub use sun_check::{Cause, LARGEST_SHIFT_MINUTES, NOISE_MINUTES, SunCheck, SunVerdict, sun_check};
+pub use sun_check::{
+    Cause, DOUBTFUL_SHIFT_MINUTES, DOUBTFUL_SPREAD_MINUTES, LARGEST_SHIFT_MINUTES, NOISE_MINUTES,
+    SunCheck, SunVerdict, sun_check,
+};
 pub use swimdays_solar::LongwaveSource;
 pub use verdict::{Grade, Verdict, minutes_off};
 pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear, YearKind};
@@ -69,11 +72,16 @@ pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear
 /// What the reader of a file may be told.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ReadOptions {
-    /// Longest gap that is filled, hours, where more than the usual shall be: see [`Column::longest_filled_gap_minutes`]. More than 31 days
-    /// count as 31 days.
+    /// Longest gap that is filled, hours, where more than the usual shall be: see [`Column::longest_filled_gap_minutes`].
+    /// 0 to [`Self::LARGEST_FILL_HOURS`]; what lies beyond counts as the limit, so whoever takes it from a person refuses it.
     pub fill_hours: Option<f64>,
     /// Local standard time minus UTC, hours: for files in UTC that do not say it. A file that says it is believed.
     pub utc_offset_h: Option<f64>,
+}
+
+impl ReadOptions {
+    /// Longest gap that may be filled at all, hours: a month. The neighbouring days say nothing of more (common practice, no source).
+    pub const LARGEST_FILL_HOURS: f64 = 31.0 * 24.0;
 }
 
 /// Reads a weather file. Its format is recognised by its content, never by its name.

@@ -104,7 +104,9 @@ pub(crate) fn timeline(
             }
             if missing.num_minutes() > longest_minutes {
                 let hours = (missing.num_minutes() + 59) / 60;
-                let todo = if hours <= 31 * 24 {
+                #[allow(clippy::cast_precision_loss, reason = "hours of a calendar")]
+                let can_be_asked = hours as f64 <= crate::ReadOptions::LARGEST_FILL_HOURS;
+                let todo = if can_be_asked {
                     format!(
                         "add the missing rows, use another file, or have them filled with `--fill {hours}`"
                     )

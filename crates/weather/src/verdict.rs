@@ -124,8 +124,8 @@ impl WeatherYear {
         .collect();
         match guessed.split_last() {
             None => text.to_owned(),
-            Some((last, [])) => format!("{text}, its {last} guessed"),
-            Some((last, rest)) => format!("{text}, its {} and {last} guessed", rest.join(", ")),
+            Some((last, [])) => format!("{text}, its {last} estimated"),
+            Some((last, rest)) => format!("{text}, its {} and {last} estimated", rest.join(", ")),
         }
     }
 
@@ -167,7 +167,10 @@ impl WeatherYear {
                     }
                     let grade = match note.column {
                         // Wind doubted throughout is mostly one of another height, and shelter makes more of it.
+                        // A pool hardly feels the pressure. A clock an hour off moves the hours of the day, not the year.
                         Column::Wind
+                        | Column::Pressure
+                        | Column::Time
                         | Column::Rain
                         | Column::Albedo
                         | Column::Infrared
@@ -176,9 +179,8 @@ impl WeatherYear {
                         _ => Grade::Usable,
                     };
                     let reason = match note.column {
-                        Column::Time | Column::Place => {
-                            format!("its {} cannot be right", note.column)
-                        }
+                        Column::Place => "its place cannot be right".to_owned(),
+                        Column::Time => "its clock may be wrong".to_owned(),
                         column => format!("{column} is doubtful in {}", percent(part)),
                     };
                     if !found.iter().any(|(_, known)| *known == reason) {
@@ -416,7 +418,7 @@ mod tests {
         let found = year.verdict();
         assert_eq!(found.grade, Grade::Usable);
         assert!(
-            found.reasons[0].ends_with("its moisture and wind guessed"),
+            found.reasons[0].ends_with("its moisture and wind estimated"),
             "{:?}",
             found.reasons
         );

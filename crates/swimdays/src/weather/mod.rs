@@ -41,13 +41,15 @@ fn read(path: &Path, reading: &ReadingArgs) -> Result<WeatherYear, Failure> {
 }
 
 fn options(reading: &ReadingArgs) -> Result<ReadOptions, Failure> {
-    /// A day's gap and a month's are both no longer a gap to fill, but a person may insist.
-    const LONGEST_FILL_H: f64 = 8784.0;
     /// Clocks lie between these against UTC.
     const CLOCKS_H: std::ops::RangeInclusive<f64> = -12.0..=14.0;
-    if let Some(hours) = reading.fill.filter(|h| !(0.0..=LONGEST_FILL_H).contains(h)) {
+    if let Some(hours) = reading
+        .fill
+        .filter(|h| !(0.0..=ReadOptions::LARGEST_FILL_HOURS).contains(h))
+    {
         return Err(Failure::input(format!(
-            "--fill {hours}: not a length of a gap; write hours, such as --fill 6"
+            "--fill {hours}: not a length of a gap that can be filled; write hours up to {}, such as --fill 6",
+            ReadOptions::LARGEST_FILL_HOURS
         )));
     }
     if let Some(hours) = reading.utc_offset.filter(|h| !CLOCKS_H.contains(h)) {

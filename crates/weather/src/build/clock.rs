@@ -2,7 +2,10 @@
 
 use super::Builder;
 use crate::column::Column;
-use crate::sun_check::{LARGEST_SHIFT_MINUTES, Series, SunCheck, SunVerdict, judged, measure};
+use crate::sun_check::{
+    DOUBTFUL_SHIFT_MINUTES, DOUBTFUL_SPREAD_MINUTES, LARGEST_SHIFT_MINUTES, Series, SunCheck,
+    SunVerdict, judged, measure,
+};
 use crate::suns::Axis;
 use crate::year::NoteKind;
 
@@ -35,8 +38,25 @@ impl Builder<'_> {
             on_the_sun: Some(true),
         };
         match &check.verdict {
+            SunVerdict::Agrees | SunVerdict::Apart
+                if check.spread_minutes > DOUBTFUL_SPREAD_MINUTES =>
+            {
+                let text = format!(
+                    "the sun's noon of the clear days differs by {:.0} min in the course of the year: a clock with daylight saving? Export the file in standard time; its times are used as they are",
+                    check.spread_minutes
+                );
+                self.note(NoteKind::Doubtful, Column::Time, n, text);
+            }
             SunVerdict::Agrees => {}
             SunVerdict::Apart => {
+                // What the format itself declares is no doubt about the clock.
+                let beyond = (check.shift_minutes - declared).abs();
+                if beyond > DOUBTFUL_SHIFT_MINUTES {
+                    let text = format!(
+                        "the sun is {beyond:.0} min from where the times put it, more than any format does: daylight saving, the time zone of a neighbour, or labels at the other end of the interval? Air and wind may be off by as much; only the sun is moved"
+                    );
+                    self.note(NoteKind::Doubtful, Column::Time, n, text);
+                }
                 clock.shift_minutes = (10.0 * check.shift_minutes).round() / 10.0;
                 let text = apart(&check, declared);
                 self.note(NoteKind::Derived, Column::Time, n, text);

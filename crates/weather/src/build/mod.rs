@@ -23,9 +23,6 @@ use crate::text::Source;
 use crate::timeline::{Timeline, show, timeline};
 use crate::year::{Columns, Note, NoteKind, WeatherYear};
 
-/// Longest gap that can be asked to be filled, hours: a month without weather is no weather.
-const LARGEST_FILL_HOURS: f64 = 31.0 * 24.0;
-
 /// Makes the weather year of one file.
 pub(crate) fn build(
     source: &Source<'_>,
@@ -88,7 +85,7 @@ fn asked_minutes(options: &ReadOptions) -> u32 {
         clippy::cast_sign_loss,
         reason = "0 to 31 days of minutes; NaN becomes 0"
     )]
-    let minutes = (hours.clamp(0.0, LARGEST_FILL_HOURS) * 60.0) as u32;
+    let minutes = (hours.clamp(0.0, ReadOptions::LARGEST_FILL_HOURS) * 60.0) as u32;
     minutes
 }
 
@@ -331,7 +328,8 @@ fn length(minutes: usize) -> String {
 pub(crate) fn remedy(minutes: usize, allowed_minutes: u32) -> Box<str> {
     let hours = minutes.div_ceil(60);
     #[allow(clippy::cast_precision_loss, reason = "hours of a gap")]
-    let can_be_asked = hours as f64 <= LARGEST_FILL_HOURS && minutes > allowed_minutes as usize;
+    let can_be_asked =
+        hours as f64 <= ReadOptions::LARGEST_FILL_HOURS && minutes > allowed_minutes as usize;
     if can_be_asked {
         format!("fill it in from a neighbouring day or station, use another file, or have it filled with `--fill {hours}`").into()
     } else {

@@ -27,6 +27,14 @@ pub const NOISE_MINUTES: f64 = 5.0;
 /// together reach 90.
 pub const LARGEST_SHIFT_MINUTES: f64 = 90.0;
 
+/// Offsets beyond this are used, but are no longer a convention of a format, minutes: the largest that was seen in a real file
+/// is 40. The whole clock may then be off, and with it air and wind.
+pub const DOUBTFUL_SHIFT_MINUTES: f64 = 45.0;
+
+/// Where the clear days scatter by more than this, minutes, half of them on another clock: no one offset is right for the year. Real files
+/// scatter by less than 5 (see VALIDATION.md).
+pub const DOUBTFUL_SPREAD_MINUTES: f64 = 25.0;
+
 /// What holding the radiation against the sun gave.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SunCheck {
