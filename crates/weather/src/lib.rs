@@ -62,7 +62,7 @@ pub use error::WeatherError;
 pub use local::zone_of_longitude_h;
 pub use summary::{Stretch, YearSummary, sunrise_and_sunset_h};
 pub use sun_check::{
-    Cause, DOUBTFUL_SHIFT_MINUTES, DOUBTFUL_SPREAD_MINUTES, LARGEST_SHIFT_MINUTES, NOISE_MINUTES,
+    Cause, DOUBTFUL_HALVES_MINUTES, DOUBTFUL_SHIFT_MINUTES, LARGEST_SHIFT_MINUTES, NOISE_MINUTES,
     SunCheck, SunVerdict, sun_check,
 };
 pub use swimdays_solar::LongwaveSource;

@@ -3,7 +3,7 @@
 use super::Builder;
 use crate::column::Column;
 use crate::sun_check::{
-    DOUBTFUL_SHIFT_MINUTES, DOUBTFUL_SPREAD_MINUTES, LARGEST_SHIFT_MINUTES, Series, SunCheck,
+    DOUBTFUL_HALVES_MINUTES, DOUBTFUL_SHIFT_MINUTES, LARGEST_SHIFT_MINUTES, Series, SunCheck,
     SunVerdict, judged, measure,
 };
 use crate::suns::Axis;
@@ -37,13 +37,11 @@ impl Builder<'_> {
             shift_minutes: declared,
             on_the_sun: Some(true),
         };
+        let halves_apart = check.halves_apart_minutes.unwrap_or(0.0);
         match &check.verdict {
-            SunVerdict::Agrees | SunVerdict::Apart
-                if check.spread_minutes > DOUBTFUL_SPREAD_MINUTES =>
-            {
+            SunVerdict::Agrees | SunVerdict::Apart if halves_apart > DOUBTFUL_HALVES_MINUTES => {
                 let text = format!(
-                    "the sun's noon of the clear days differs by {:.0} min in the course of the year: a clock with daylight saving? Export the file in standard time; its times are used as they are",
-                    check.spread_minutes
+                    "the noon of summer's clear days and that of winter's lie {halves_apart:.0} min apart against the sun: a clock with daylight saving? Export the file in standard time; its times are used as they are"
                 );
                 self.note(NoteKind::Doubtful, Column::Time, n, text);
             }

@@ -31,9 +31,9 @@ pub const LARGEST_SHIFT_MINUTES: f64 = 90.0;
 /// is 40. The whole clock may then be off, and with it air and wind.
 pub const DOUBTFUL_SHIFT_MINUTES: f64 = 45.0;
 
-/// Where the clear days scatter by more than this, minutes, half of them on another clock: no one offset is right for the year. Real files
-/// scatter by less than 5 (see VALIDATION.md).
-pub const DOUBTFUL_SPREAD_MINUTES: f64 = 25.0;
+/// Where summer's and winter's clear days lie further apart than this, minutes, they are on different clocks: no one offset is right
+/// for the year. Daylight saving moves by 60; haze and low sun move real files by less than 3.
+pub const DOUBTFUL_HALVES_MINUTES: f64 = 25.0;
 
 /// What holding the radiation against the sun gave.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,6 +45,9 @@ pub struct SunCheck {
     pub shift_minutes: f64,
     /// Interquartile range of the days, minutes.
     pub spread_minutes: f64,
+    /// Between the medians of the half-years with the sun more than 12° north and south of the equator, minutes; `None` with too few clear days in
+    /// one of them.
+    pub halves_apart_minutes: Option<f64>,
     /// What that means.
     pub verdict: SunVerdict,
 }
@@ -94,6 +97,7 @@ pub(crate) fn judged(series: &Series, measured: &Measured, used_minutes: f64) ->
         days: measured.days,
         shift_minutes,
         spread_minutes: 60.0 * measured.spread_h,
+        halves_apart_minutes: measured.halves_apart_h.map(|hours| 60.0 * hours),
         verdict,
     }
 }

@@ -24,6 +24,13 @@ pub(crate) const CLEAREST_DAYS: usize = 20;
 /// Days that are fitted; the best fits among them count.
 const FITTED_DAYS: usize = 45;
 
+/// Days of each half of the year that are fitted to see whether the clock is one and the same.
+const HALF_YEARS_DAYS: usize = 15;
+
+/// Both are asked well away from the equinoxes, when clocks are changed: tangent of a declination of 12°, late April to late August and late
+/// October to mid February.
+const HALF_TAN_DECLINATION: f64 = 0.2126;
+
 /// Fewer clear days say nothing.
 pub(crate) const LEAST_DAYS: usize = 5;
 
@@ -75,6 +82,8 @@ pub(crate) struct Measured {
     pub(crate) late_h: f64,
     /// Interquartile range of the days, h.
     pub(crate) spread_h: f64,
+    /// Between the medians of the half-years with the sun more than 12° north and south of the equator, h; `None` with too few clear days in one.
+    pub(crate) halves_apart_h: Option<f64>,
     /// Every whole day of the series.
     pub(crate) all_days: Vec<Day>,
 }
@@ -89,22 +98,39 @@ pub(crate) fn measure(series: &Series) -> Option<Measured> {
         .filter_map(|(at, day)| Some((clear_score(series, day)?, at)))
         .collect();
     candidates.sort_by(|x, y| y.0.total_cmp(&x.0));
-    candidates.truncate(FITTED_DAYS);
-    let mut fits: Vec<(f64, f64)> = candidates
-        .iter()
-        .filter_map(|&(_, at)| fit(series, &all_days[at], coarse_h))
-        .collect();
-    fits.sort_by(|x, y| x.0.total_cmp(&y.0));
-    fits.truncate(CLEAREST_DAYS);
-    if fits.len() < LEAST_DAYS {
+    let late = |most: usize, best: usize, of: &dyn Fn(&Day) -> bool| -> Vec<f64> {
+        let mut fits: Vec<(f64, f64)> = candidates
+            .iter()
+            .map(|&(_, at)| &all_days[at])
+            .filter(|day| of(day))
+            .take(most)
+            .filter_map(|day| fit(series, day, coarse_h))
+            .collect();
+        fits.sort_by(|x, y| x.0.total_cmp(&y.0));
+        fits.truncate(best);
+        let mut late_h: Vec<f64> = fits.iter().map(|fit| fit.1).collect();
+        late_h.sort_by(f64::total_cmp);
+        late_h
+    };
+    let late_h = late(FITTED_DAYS, CLEAREST_DAYS, &|_| true);
+    if late_h.len() < LEAST_DAYS {
         return None;
     }
-    let mut late_h: Vec<f64> = fits.iter().map(|fit| fit.1).collect();
-    late_h.sort_by(f64::total_cmp);
+    // The clearest days are mostly summer's: each half of the year is asked for itself.
+    let half = |sign: f64| {
+        let half_h = late(HALF_YEARS_DAYS, HALF_YEARS_DAYS, &|day| {
+            sign * day.tan_declination > HALF_TAN_DECLINATION
+        });
+        (half_h.len() >= LEAST_DAYS).then(|| quantile(&half_h, 0.5))
+    };
+    let halves_apart_h = half(1.0)
+        .zip(half(-1.0))
+        .map(|(north, south)| (north - south).abs());
     Some(Measured {
         days: late_h.len(),
         late_h: quantile(&late_h, 0.5),
         spread_h: quantile(&late_h, 0.75) - quantile(&late_h, 0.25),
+        halves_apart_h,
         all_days,
     })
 }
