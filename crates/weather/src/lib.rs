@@ -51,6 +51,7 @@ mod tmy2;
 mod tmy3;
 mod unpack;
 mod verdict;
+mod wind;
 pub mod write;
 mod year;
 

@@ -11,8 +11,8 @@
 //! half-hourly row at minute 0 begins its interval 15 minutes before the middle: `local` lays the intervals. A typical year
 //! has months of different years in the same layout.
 //!
-//! **Missing:** −9999, or a blank cell. **Wind** is that of a weather model at 2 m above ground, which a note says, since
-//! the season takes wind as at 10 m: the numbers are left as they are.
+//! **Missing:** −9999, or a blank cell. **Wind** is that of a weather model at 2 m above ground, or at the height that
+//! the file states as `Wind_Height_m`; it is brought to 10 m, which the season takes, and a note says so (`wind`).
 //!
 //! Source: Sengupta et al. (2018), *The National Solar Radiation Data Base (NSRDB)*, Renewable and Sustainable Energy
 //! Reviews 89:51, and the database's download pages (from memory): layout, zones, the sign for missing, instantaneous
@@ -29,12 +29,17 @@ use crate::error::WeatherError;
 use crate::local::{Labels, lay, minutes_of, offset_of_place};
 use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, header_number};
 use crate::text::{CellRule, Source, quoted, same_number, split, text, whole};
+use crate::wind;
 use crate::year::{Format, Note, NoteKind, Place};
 
 /// What gives the format away.
 pub(crate) const MARK: &str = "`Year,Month,Day,Hour,Minute` in the third line";
 
 const TIME: [&str; 5] = ["Year", "Month", "Day", "Hour", "Minute"];
+/// Name of the wind's height in line 1, where a file has it.
+const WIND_HEIGHT: &str = "Wind_Height_m";
+/// Height of the wind of the database's weather model, m: see the page of this module.
+const MODEL_WIND_HEIGHT_M: f64 = 2.0;
 const MISSING_SIGN: &str = "a blank cell, or -9999";
 const TWO_LINES: &str = "two lines before the column names: `Source,Location ID,City,State,Country,Latitude,Longitude,Time Zone,Elevation,Local Time Zone,…` and their values";
 
@@ -87,6 +92,7 @@ pub(crate) fn read(source: &Source<'_>, options: &ReadOptions) -> Result<Raw, We
     let mut lines = source.lines();
     let header = Header::read(source, &mut lines)?;
     let (place, mut notes, zone) = header.place(source, options)?;
+    let wind_height_m = header.wind_height_m(source)?;
     let mut raw = Raw::new(Format::Nsrdb, place);
 
     let (line, row) = lines.next().unwrap_or((3, b""));
@@ -118,12 +124,13 @@ pub(crate) fn read(source: &Source<'_>, options: &ReadOptions) -> Result<Raw, We
         raw.push(source, line, label, &cells, &rules)?;
     }
     let intervals = labels.len();
-    notes.push(Note::new(
-        NoteKind::Doubtful,
-        Column::Wind,
-        intervals,
-        "the wind of NSRDB files is that of a weather model at 2 m above ground, and is taken as if at 10 m: wind at the water may come out a quarter low; `wind_at_water` of the scenario can make up for it (0.4 instead of 0.3)",
-    ));
+    if let Some(text) = wind::brought(wind_height_m) {
+        notes.push(Note::new(NoteKind::Derived, Column::Wind, intervals, text));
+        let factor = wind::to_station_height(wind_height_m);
+        for value in &mut raw.values[Column::Wind.index()] {
+            *value *= factor;
+        }
+    }
     raw.notes = notes;
     lay(source, &mut raw, labels, zone)?;
     Ok(raw)
@@ -191,6 +198,16 @@ impl<'a> Header<'a> {
                 TWO_LINES,
                 "restore the first two lines as they were downloaded",
             )),
+        }
+    }
+
+    /// Height of the wind: as the file states it, else the model's.
+    fn wind_height_m(&self, source: &Source<'_>) -> Result<f64, WeatherError> {
+        match self.value(WIND_HEIGHT) {
+            Some(cell) if !cell.is_empty() => {
+                header_number(source, 2, WIND_HEIGHT, cell, wind::HEIGHT)
+            }
+            _ => Ok(MODEL_WIND_HEIGHT_M),
         }
     }
 

@@ -219,10 +219,40 @@ fn nsrdb_cells_as_real_files_have_them() {
     let expected = [-1.200_000_000_000_000_2, 1.2, (1.2_f64 + 2.2) / 2.0, 2.2];
     assert_eq!(found[0], f64::to_bits(expected[0]));
     assert_near(year.columns.air_c[2], expected[2]);
-    assert_near(year.columns.wind_m_s[3], 2.0);
+    assert_near(year.columns.wind_m_s[3], 2.0 * to_10_m(2.0));
     assert_near(year.columns.pressure_pa[0], 90_000.0);
     assert!(says(&year, NoteKind::Filled, "1 values of air temperature"));
-    assert!(says(&year, NoteKind::Doubtful, "2 m above ground"));
+    assert!(says(
+        &year,
+        NoteKind::Derived,
+        "wind at 2 m brought to 10 m"
+    ));
+}
+
+/// FAO 56, equation 47 (from memory): wind at 10 m over that at `height_m`, over short grass.
+fn to_10_m(height_m: f64) -> f64 {
+    (67.8_f64 * 10.0 - 5.42).ln() / (67.8 * height_m - 5.42).ln()
+}
+
+/// The height as a real file states it, at the end of lines 1 and 2.
+#[test]
+fn nsrdb_wind_of_a_stated_height_is_brought_from_there() {
+    let text = nsrdb("-7,-7", &labels(at(2017, 6, 10, 0, 30), 60, 6));
+    let stated = |height: &str| {
+        let mut lines: Vec<String> = text.lines().map(ToOwned::to_owned).collect();
+        lines[0].push_str(",Wind_Height_m");
+        lines[1].push_str(&format!(",{height}"));
+        lines.join("\n")
+    };
+    for height_m in [2.0, 4.0, 10.0] {
+        let year = read(&stated(&height_m.to_string()));
+        assert_near(year.columns.wind_m_s[3], 2.0 * to_10_m(height_m));
+        let told = says(&year, NoteKind::Derived, "brought to 10 m");
+        assert_eq!(told, height_m < 10.0);
+        assert!(!says(&year, NoteKind::Doubtful, "wind"));
+    }
+    let error = swimdays_weather::parse(stated("0.1").as_bytes(), "low").expect_err("too low");
+    assert!(error.to_string().contains("Wind_Height_m"), "{error}");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use swimdays_solar::black_body_w_m2;
 use swimdays_weather::{Column, WeatherYear, read};
 
-use crate::{damaged, doubts, mean, sample, through, years};
+use crate::{cos_of, damaged, doubts, mean, sample, through, years};
 
 #[test]
 fn mistaken_units_are_named() {
@@ -154,5 +154,100 @@ fn longwave_that_does_not_fit_the_air_is_named() {
         );
         let note = doubts(&read)[0];
         assert_eq!((note.first, note.intervals), (Some(4000), 1));
+    }
+}
+
+/// A July with 85 % of the sun outside the air in every hour: its days are none too clear for a clear day, all of them together are.
+#[test]
+fn a_month_that_is_too_clear_is_named() {
+    /// The sun outside the air at its mean distance, W/m²; in July 3 % less arrives.
+    const OUTSIDE_W_M2: f64 = 1361.0 * 0.967;
+    /// Share of the direct sun, so that global, direct and diffuse close.
+    const DIRECT: f64 = 0.7;
+    let year = read(&sample("temperate.epw")).expect("sample");
+    let with_july = |clearness: f64| {
+        move |y: &mut WeatherYear| {
+            for i in 181 * 24..212 * 24 {
+                let cos = cos_of(y, i).max(0.0);
+                let lit = y.columns.ghi_w_m2[i] > 0.0;
+                let outside = if lit { OUTSIDE_W_M2 * cos } else { 0.0 };
+                y.columns.ghi_w_m2[i] = clearness * outside;
+                y.columns.dhi_w_m2[i] = (clearness - DIRECT) * outside;
+                y.columns.dni_w_m2[i] = if lit {
+                    // Sensors are never quite still.
+                    DIRECT * OUTSIDE_W_M2 + f64::from(u8::from(i % 2 == 0))
+                } else {
+                    0.0
+                };
+            }
+        }
+    };
+    let piece = "no month on Earth is so clear";
+    damaged(
+        "temperate",
+        &year,
+        "clear July",
+        &[(Column::Ghi, piece)],
+        with_july(0.855),
+    );
+    let mut possible = year.clone();
+    with_july(0.82)(&mut possible);
+    let read = through(&possible).expect("our own file");
+    assert!(!doubts(&read).iter().any(|note| note.text.contains(piece)));
+}
+
+/// Clear days as they should be, one in eight, and next to no light between them: no single day is impossible, the year is.
+#[test]
+fn a_year_that_is_too_dark_is_named() {
+    let year = read(&sample("temperate.epw")).expect("sample");
+    let dark = |share: f64| {
+        move |y: &mut WeatherYear| {
+            let c = &mut y.columns;
+            for (i, day) in (0..365).map(|d| (d, d * 24..d * 24 + 24)) {
+                if i % 8 == 0 {
+                    continue;
+                }
+                for h in day {
+                    c.ghi_w_m2[h] = (c.ghi_w_m2[h] * share).round();
+                    c.dhi_w_m2[h] = c.ghi_w_m2[h];
+                    c.dni_w_m2[h] = 0.0;
+                }
+            }
+        }
+    };
+    let piece = "no place between 60° N and S is so dark";
+    damaged(
+        "temperate",
+        &year,
+        "dark",
+        &[(Column::Ghi, piece)],
+        dark(0.35),
+    );
+    let mut possible = year.clone();
+    dark(0.8)(&mut possible);
+    let read = through(&possible).expect("our own file");
+    assert!(!doubts(&read).iter().any(|note| note.text.contains(piece)));
+}
+
+/// A table in kWh under a heading of MJ: every month is possible somewhere, the year is not.
+#[test]
+fn a_table_in_another_unit_is_named() {
+    use swimdays_weather::normals::{Sun, generate, read_table};
+    const MJ_OF_KWH: f64 = 3.6;
+    for name in ["temperate", "hot-dry", "cool-south"] {
+        let mut table = read_table(&sample(&format!("{name}.normals.csv"))).expect("sample");
+        let doubted = |table: &_| {
+            let year = generate(table, 1).expect("a year");
+            doubts(&year)
+                .iter()
+                .any(|note| note.column == Column::Ghi && note.text.contains("MJ or kWh?"))
+        };
+        assert!(!doubted(&table), "{name}");
+        if let Sun::DailyKwhM2(sun) = &mut table.sun {
+            for sum in sun {
+                *sum /= MJ_OF_KWH;
+            }
+        }
+        assert!(doubted(&table), "{name}");
     }
 }

@@ -41,6 +41,21 @@ const CLEAR_DAY: (f64, f64) = (0.5, 0.86);
 /// No month is clearer than this: dry air at high altitude brings 0.75 to 0.8 (common practice, no source).
 const CLEAREST_MONTH: f64 = 0.84;
 
+/// No year is darker than this between 60° N and S: the cloudiest cities, in the Sichuan basin, have 0.28 (common practice, no source).
+const DARKEST_YEAR: f64 = 0.25;
+/// Beyond this latitude a year may be darker, degrees.
+const DARK_LATITUDE_DEG: f64 = 60.0;
+
+/// What to say of a year that brings this share of the sun outside the air; `None` where it may be right.
+pub(crate) fn too_dark(clearness: f64, latitude_deg: f64) -> Option<String> {
+    (clearness < DARKEST_YEAR && latitude_deg.abs() <= DARK_LATITUDE_DEG).then(|| {
+        format!(
+            "the year brings {:.0} % of the sun outside the air, and no place between 60° N and S is so dark (the cloudiest have 28 %)",
+            100.0 * clearness
+        )
+    })
+}
+
 /// Days with less than this outside the air say nothing, Wh/m².
 const LEAST_OUTSIDE_WH_M2: f64 = 1500.0;
 
@@ -232,6 +247,17 @@ impl Doubts<'_> {
         }
         if told {
             return;
+        }
+        if days.len() >= 300 {
+            let (sun, outside) = months
+                .iter()
+                .fold((0.0, 0.0), |sum, month| (sum.0 + month.0, sum.1 + month.1));
+            if let Some(text) = too_dark(sun / outside, year.place.latitude_deg) {
+                self.whole(
+                    Column::Ghi,
+                    format!("{text}: W/m², or Wh/m² of another interval?"),
+                );
+            }
         }
         for (month, (sun, outside, days)) in (1..).zip(months) {
             if days >= 20 && sun > CLEAREST_MONTH * outside {

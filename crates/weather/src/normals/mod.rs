@@ -43,6 +43,7 @@ use swimdays_properties::moist_air::pressure_at_altitude_pa;
 use crate::Place;
 use crate::column::Column;
 use crate::error::WeatherError;
+use crate::judge::too_dark;
 use crate::year::{Columns, Format, Note, NoteKind, TYPICAL_YEAR, WeatherYear, YearKind};
 
 pub use cycle::month_days;
@@ -167,6 +168,7 @@ pub fn generate(normals: &Normals, seed: u64) -> Result<WeatherYear, WeatherErro
             0.0
         }
     });
+    notes.extend(dark_year(normals, &sun_kwh_m2, &outside, &cycle));
     let days = days::days(&clearness, &cycle.lengths, &sky, seed);
     let ghi_w_m2 = hours::global_w_m2(&days, &sky, seed);
     let (dni_w_m2, dhi_w_m2) = sky.split(&ghi_w_m2);
@@ -227,6 +229,33 @@ pub fn generate(normals: &Normals, seed: u64) -> Result<WeatherYear, WeatherErro
         normals: Some(normals.known()),
         notes,
     })
+}
+
+/// A doubt about the unit of a table's sun that leaves the whole year too dark.
+fn dark_year(
+    normals: &Normals,
+    sun_kwh_m2: &[f64; 12],
+    outside_kwh_m2: &[f64; 12],
+    cycle: &Cycle,
+) -> Option<Note> {
+    if !matches!(normals.sun, Sun::DailyKwhM2(_)) {
+        return None;
+    }
+    #[allow(clippy::cast_precision_loss, reason = "days of a month")]
+    let year = |monthly: &[f64; 12]| -> f64 {
+        let sums = monthly.iter().zip(&cycle.lengths);
+        sums.map(|(mean, &days)| mean * days as f64).sum()
+    };
+    let text = too_dark(
+        year(sun_kwh_m2) / year(outside_kwh_m2),
+        normals.place.latitude_deg,
+    )?;
+    Some(Note::new(
+        NoteKind::Doubtful,
+        Column::Ghi,
+        HOURS,
+        format!("{text}: MJ or kWh? Look at the heading of the sun's column"),
+    ))
 }
 
 fn not_given(column: Column) -> Note {

@@ -2,10 +2,10 @@
 
 use super::head::{Head, Label};
 use super::names::{self, Convert, Name};
-use super::wind;
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::text::{Source, quoted, text};
+use crate::wind;
 use crate::year::{Note, NoteKind};
 
 /// Names of the column of times, and the moment that they say of themselves.
@@ -221,11 +221,8 @@ impl Columns {
                 ),
             ));
         }
-        if let Some(height_m) = self.wind_height_m {
-            notes.push(Note::new(NoteKind::Derived, Column::Wind, intervals, format!(
-                    "wind measured at {height_m} m brought to 10 m by the logarithmic law over short grass (times {:.3})",
-                    wind::to_station_height(height_m)
-                )));
+        if let Some(text) = self.wind_height_m.and_then(wind::brought) {
+            notes.push(Note::new(NoteKind::Derived, Column::Wind, intervals, text));
         }
         notes
     }

@@ -247,7 +247,7 @@ impl Head {
                     .filter(|sign| !sign.is_empty())
                     .map(<[u8]>::to_vec),
             ),
-            "wind_height_m" => self.wind_height_m = Some(number(super::wind::HEIGHT)?),
+            "wind_height_m" => self.wind_height_m = Some(number(crate::wind::HEIGHT)?),
             "interval_minutes" => {
                 let minutes = number((1.0, 60.0, "minutes"))?;
                 self.interval_minutes = Some(

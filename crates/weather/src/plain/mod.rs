@@ -12,7 +12,6 @@ mod head;
 mod names;
 mod rows;
 mod stamp;
-mod wind;
 
 use crate::ReadOptions;
 use crate::column::Column;

@@ -1,7 +1,7 @@
 //! Wind measured at another height than 10 m.
 
 /// Heights of an anemometer that are converted, `(low, high, unit)`: below, the law says little; above, it was not fitted.
-pub(super) const HEIGHT: (f64, f64, &str) = (1.0, 100.0, "m above the ground");
+pub(crate) const HEIGHT: (f64, f64, &str) = (1.0, 100.0, "m above the ground");
 
 /// Height of the wind in a weather year, m.
 const STATION_HEIGHT_M: f64 = 10.0;
@@ -18,9 +18,19 @@ const STATION_HEIGHT_M: f64 = 10.0;
 ///
 /// Source: Allen, Pereira, Raes & Smith (1998), *Crop evapotranspiration*, FAO Irrigation and drainage paper 56, equation 47
 /// (from memory), which gives the wind at 2 m; used twice here. Differs: over anything rougher than short grass the factor from 2 m is larger.
-pub(super) fn to_station_height(height_m: f64) -> f64 {
+pub(crate) fn to_station_height(height_m: f64) -> f64 {
     let log = |z: f64| (67.8 * z - 5.42).ln();
     log(STATION_HEIGHT_M) / log(height_m)
+}
+
+/// The note of a wind that was brought from `height_m` to 10 m; `None` where it was measured there.
+pub(crate) fn brought(height_m: f64) -> Option<String> {
+    ((height_m - STATION_HEIGHT_M).abs() > f64::EPSILON).then(|| {
+        format!(
+            "wind at {height_m} m brought to 10 m by the logarithmic law over short grass (times {:.3})",
+            to_station_height(height_m)
+        )
+    })
 }
 
 #[cfg(test)]
