@@ -81,6 +81,17 @@ pub struct Tube {
 }
 
 impl Tube {
+    /// As it is asked for in a shop: material, outside and inside.
+    #[must_use]
+    pub fn sold_as(&self, units: swimdays_quantity::Units) -> String {
+        format!(
+            "{} tube, {} outside, {} inside",
+            self.material.name(),
+            crate::diameter(self.outer_diameter_m, units),
+            crate::diameter(self.bore_m, units)
+        )
+    }
+
     /// Smallest radius to which its axis may be bent, m.
     #[must_use]
     pub fn bend_radius_m(&self) -> f64 {

@@ -69,6 +69,13 @@ pub enum BuildError {
         /// Its sides, m.
         part_m: (f64, f64),
     },
+    /// Too steep to stand in the wind on its own footprint.
+    NeedsStand {
+        /// Its tilt, degrees.
+        tilt_deg: f64,
+        /// A depth to start from, m.
+        usual_m: f64,
+    },
     /// Nothing to cut from.
     NoStock {
         /// What is to be cut.
@@ -87,6 +94,12 @@ impl BuildError {
                 found,
                 allowed,
             } => format!("{what}: found {found}; {allowed}"),
+            Self::NeedsStand { tilt_deg, usual_m } => format!(
+                "a board at {tilt_deg:.0} degrees tips over on its own footprint: write how deep its stand is, front to back, as \
+                 build.stand_depth (for instance {}), or lay it flatter than {STEEPEST:.0} degrees",
+                t(*usual_m),
+                STEEPEST = crate::wind::STEEPEST_WITHOUT_STAND_DEG,
+            ),
             Self::RowsOverlap {
                 pitch_m,
                 outer_diameter_m,

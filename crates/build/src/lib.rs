@@ -68,7 +68,7 @@ pub use parts::{BuildList, Item, Part, PartsList, STUD_SPACING_M, frame, parts_l
 pub use shop::{COVERAGE_M2_L, ItemPrice, Mix, Pack, Shop, packs_for};
 pub use slope::{DRAINING_FALL, Drainage, HOLE_DEPTH_M, Heights, Siphon, Stand, drainage, siphon};
 pub use steps::{Step, Steps, steps};
-pub use tape::{running, tape};
+pub use tape::{diameter, running, tape};
 pub use weight::{
     LID_DENSITY_KG_M3, Load, PAINT_KG_M2, SMALL_PARTS_FRAC, STUD_DENSITY_KG_M3, Weight,
     first_slug_s,

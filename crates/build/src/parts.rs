@@ -13,8 +13,32 @@ use crate::{BuildError, real, running, tape};
 pub struct Item {
     /// As the shop's list names it.
     pub name: String,
+    /// Its size, in words, said behind the name; empty where none is known. A price for name and size goes before one of the
+    /// name alone.
+    pub size: String,
     /// How many.
     pub count: usize,
+}
+
+impl Item {
+    /// The line of the shopping list.
+    #[must_use]
+    pub fn part(&self, shop: &Shop) -> Part {
+        let what = [self.name.as_str(), self.size.as_str()]
+            .join(" ")
+            .trim_end()
+            .to_owned();
+        let price = shop.price_of(&what).or_else(|| shop.price_of(&self.name));
+        Part {
+            kind: self.name.clone(),
+            what,
+            count: self.count,
+            needed: self.count.to_string(),
+            left_over: String::new(),
+            price,
+            cost: price.map(|p| p * real(self.count)),
+        }
+    }
 }
 
 /// What is to be built.
@@ -174,6 +198,9 @@ pub fn parts_list(list: &BuildList, shop: &Shop, units: Units) -> Result<PartsLi
     let screws = (studs_m / SCREW_SPACING_M).ceil();
     let area: f64 = panels.iter().map(|p| p.length_m * p.width_m).sum();
 
+    let tube_name = boards.first().map_or_else(String::new, |b| {
+        format!("coil of {}", b.request.tube.sold_as(units))
+    });
     let mut parts = Vec::new();
     sheet_lines(
         &mut parts,
@@ -188,7 +215,7 @@ pub fn parts_list(list: &BuildList, shop: &Shop, units: Units) -> Result<PartsLi
     bar_lines(
         &mut parts,
         "tube",
-        "coil of tube",
+        &tube_name,
         &tube_plan,
         &shop.coils,
         units,
@@ -237,16 +264,7 @@ pub fn parts_list(list: &BuildList, shop: &Shop, units: Units) -> Result<PartsLi
         );
     }
     for item in list.items.iter().filter(|i| i.count > 0) {
-        let price = shop.price_of(&item.name);
-        parts.push(Part {
-            kind: item.name.clone(),
-            what: item.name.clone(),
-            count: item.count,
-            needed: item.count.to_string(),
-            left_over: String::new(),
-            price,
-            cost: price.map(|p| p * real(item.count)),
-        });
+        parts.push(item.part(shop));
     }
     let priced: Vec<f64> = parts.iter().filter_map(|p| p.cost).collect();
     let mut not_priced: Vec<String> = parts

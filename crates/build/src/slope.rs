@@ -91,15 +91,18 @@ pub struct Heights {
     pub suction_m: f64,
     /// Highest point of the loop.
     pub top_m: f64,
-    /// Lowest point outside the pool where a hose could slip off.
-    pub lowest_joint_m: f64,
+    /// Lowest point outside the pool where a hose could slip off; not known: as low as the pipe ends allow is taken.
+    pub lowest_joint_m: Option<f64>,
 }
 
 /// What keeps the pool from running out and the top from being sucked flat.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Siphon {
-    /// How far the pool could fall when a joint slips, m below the water line; 0 when none lies below it.
+    /// How far the pool could fall by itself when a joint slips, m below the water line; 0 when none lies below it. A pump that
+    /// runs empties it further, whatever the heights.
     pub drains_to_m: f64,
+    /// The lowest joint is not known, and the depth above is the most that it may be.
+    pub joint_unknown: bool,
     /// Water that would run out with this surface, m³.
     pub loses_m3: f64,
     /// A hole of 3–5 mm in the return this far below the water line lets air in, m; none when the return ends above it.
@@ -133,13 +136,17 @@ pub fn siphon(heights: &Heights, pool_area_m2: f64) -> Result<Siphon, BuildError
         ("height of the return's end, m", heights.return_end_m),
         ("height of the suction, m", heights.suction_m),
         ("height of the loop's top, m", heights.top_m),
-        ("height of the lowest joint, m", heights.lowest_joint_m),
+        (
+            "height of the lowest joint, m",
+            heights.lowest_joint_m.unwrap_or(0.0),
+        ),
     ] {
         within(what, h, -50.0, 50.0)?;
     }
     within("water surface, m²", pool_area_m2, 0.1, 1e5)?;
     let deepest_end = heights.return_end_m.min(heights.suction_m).min(0.0);
-    let drains_to_m = -deepest_end.max(heights.lowest_joint_m.min(0.0));
+    let joint = heights.lowest_joint_m.unwrap_or(deepest_end).min(0.0);
+    let drains_to_m = 0.0 - deepest_end.max(joint);
     let under = heights.return_end_m < 0.0;
     let top_pressure_pa = if under {
         -water::density_kg_m3(25.0) * GRAVITY_M_S2 * heights.top_m
@@ -148,6 +155,7 @@ pub fn siphon(heights: &Heights, pool_area_m2: f64) -> Result<Siphon, BuildError
     };
     Ok(Siphon {
         drains_to_m,
+        joint_unknown: heights.lowest_joint_m.is_none(),
         loses_m3: drains_to_m * pool_area_m2,
         hole_below_m: under.then(|| HOLE_DEPTH_M.min(-heights.return_end_m)),
         check_valve: heights.top_m > 0.0,
@@ -170,7 +178,7 @@ mod tests {
                 return_end_m: -0.3,
                 suction_m: -0.6,
                 top_m: 2.0,
-                lowest_joint_m: -1.0,
+                lowest_joint_m: Some(-1.0),
             },
             26.7,
         )
@@ -189,12 +197,28 @@ mod tests {
                 return_end_m: 0.1,
                 suction_m: -0.6,
                 top_m: 1.0,
-                lowest_joint_m: 0.1,
+                lowest_joint_m: Some(0.1),
             },
             20.0,
         )
         .expect("sound");
-        assert!(s.drains_to_m.abs() < 1e-12);
+        // Nought and not minus nought: it is printed.
+        assert!(s.drains_to_m.abs() < 1e-12 && s.drains_to_m.is_sign_positive());
+        let level = Heights {
+            return_end_m: -0.3,
+            suction_m: -0.6,
+            top_m: 1.0,
+            lowest_joint_m: Some(0.0),
+        };
+        let level_s = siphon(&level, 20.0).expect("sound");
+        assert!(level_s.drains_to_m.is_sign_positive() && !level_s.joint_unknown);
+        // Not known: down to the deeper end, 0.6 m, 12 m³.
+        let unknown = Heights {
+            lowest_joint_m: None,
+            ..level
+        };
+        let unknown = siphon(&unknown, 20.0).expect("sound");
+        assert!(unknown.joint_unknown && (unknown.loses_m3 - 12.0).abs() < 1e-9);
         assert_eq!(s.hole_below_m, None);
         assert!(!s.top_sucks);
     }

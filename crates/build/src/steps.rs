@@ -2,6 +2,7 @@
 
 use swimdays_quantity::{Kind, Units};
 
+use crate::caution::water::VACUUM_BREAKER;
 use crate::caution::{CautionInput, Place, PumpDrive};
 use crate::layout::{BoardLayout, Boards, Pattern, WayOut};
 use crate::parts::{PartsList, STUD_SPACING_M};
@@ -66,6 +67,27 @@ pub fn steps(boards: &Boards, parts: &PartsList, input: &CautionInput, units: Un
     out
 }
 
+/// What to ask before settling where it stands.
+fn settle(input: &CautionInput) -> Vec<&'static str> {
+    let rules = [
+        (input.at(Place::Roof), "roof"),
+        (
+            input.at(Place::Fence) || input.fence_m.is_some(),
+            "climbing",
+        ),
+        (
+            input.at(Place::PoolWall) || input.pool_above_ground,
+            "above_ground",
+        ),
+        (input.at(Place::Buried), "digging"),
+        (input.stands(), "wind"),
+    ];
+    rules
+        .into_iter()
+        .filter_map(|(holds, kind)| holds.then_some(kind))
+        .collect()
+}
+
 fn board_steps(
     to: &mut Vec<Step>,
     boards: &Boards,
@@ -84,13 +106,7 @@ fn board_steps(
         "Settle where the heater stands and ask the local authority about fence, roof and power.",
         "Moving it later costs more than asking now.",
         "",
-        match input.place {
-            Place::Roof => &["roof", "wind"],
-            Place::Fence => &["climbing", "wind"],
-            Place::PoolWall => &["above_ground", "wind"],
-            Place::Buried => &["digging"],
-            Place::Ground | Place::Deck => &["wind"],
-        },
+        &settle(input),
     ));
     to.push(step(
         format!(
@@ -131,8 +147,9 @@ fn board_steps(
         "Paint the board matt black, edges too, and let it dry.",
         "Paint keeps water out of the wood and takes in the sun between the rings.",
         format!(
-            "{} in all coats",
-            units.format(Kind::Area, parts.painted_m2, 1)
+            "{} for each coat, {} in all",
+            units.format(Kind::Area, parts.painted_m2, 1),
+            paint(parts.paint_l, units)
         ),
         &[],
     ));
@@ -169,15 +186,31 @@ fn board_steps(
     }
 }
 
+fn paint(litres: f64, units: Units) -> String {
+    match units {
+        Units::Us => units.format(Kind::Volume, litres * 1e-3, 2),
+        Units::Metric => format!("{litres:.1} L"),
+    }
+}
+
 fn place_steps(to: &mut Vec<Step>, boards: &Boards, input: &CautionInput, units: Units) {
-    if input.place == Place::Buried {
+    if input.at(Place::Buried) {
         to.push(step(
-            "Have lines marked, then dig, bed the tube in sand and photograph it with a tape beside it.",
+            "Have lines marked, then dig, bed the tube of the deck in sand and photograph it with a tape beside it.",
             "Whoever digs or drills later must know where it lies.",
-            running(boards.laid_m, units),
+            "rows and turns as on the deck's drawing",
             &["digging"],
         ));
-    } else {
+    }
+    if input.at(Place::Deck) {
+        to.push(step(
+            "Fasten the tube of the deck row by row where nobody trips over it, or under the boards people walk on.",
+            "It is walked on barefoot, and it is hot.",
+            "rows and turns as on the deck's drawing",
+            &["hot_surface"],
+        ));
+    }
+    if input.stands() && (!boards.layouts.is_empty() || input.wind.is_some()) {
         let number = input.weight.map_or_else(String::new, |w| {
             format!("{} a board, empty", units.format(Kind::Mass, w.dry_kg, 0))
         });
@@ -187,17 +220,29 @@ fn place_steps(to: &mut Vec<Step>, boards: &Boards, input: &CautionInput, units:
             number,
             &["lifting", "wind"],
         ));
+        let fixed = input.at(Place::Roof) || input.wind.is_some_and(|(_, h)| !h.on_ground());
         let held = input.wind.map_or_else(String::new, |(_, h)| {
-            format!(
-                "ballast {} to {}, or {} to {} anchors a board",
-                units.format(Kind::Mass, h.ballast_kg.low, 0),
-                units.format(Kind::Mass, h.ballast_kg.high, 0),
-                h.anchors.0,
-                h.anchors.1
-            )
+            if fixed {
+                format!(
+                    "{} to {} screws in sound timber a board",
+                    h.screws.0, h.screws.1
+                )
+            } else {
+                format!(
+                    "ballast {} to {}, or {} to {} anchors a board, half of them at each edge",
+                    units.format(Kind::Mass, h.ballast_kg.low, 0),
+                    units.format(Kind::Mass, h.ballast_kg.high, 0),
+                    h.anchors.0,
+                    h.anchors.1
+                )
+            }
         });
         to.push(step(
-            "Tie or weigh every board down.",
+            if fixed {
+                "Fix every board into rafters or masonry as an engineer says; no ballast on a roof."
+            } else {
+                "Tie or weigh every board down."
+            },
             "Wind lifts and tips boards.",
             held,
             &["wind"],
@@ -217,9 +262,18 @@ fn place_steps(to: &mut Vec<Step>, boards: &Boards, input: &CautionInput, units:
     ));
     if let Some(s) = input.siphon {
         if let Some(hole) = s.hole_below_m {
+            let own = matches!(
+                input.pump,
+                PumpDrive::SubmersibleMains | PumpDrive::SubmersibleLowVoltage
+            );
             to.push(step(
-                "Drill the anti-siphon hole into the return, or fit a siphon breaker.",
-                "When a hose slips, air comes in there and the pool stops running out.",
+                if own {
+                    "Drill the anti-siphon hole into the return and into the pump's hose, both inside the pool, or fit siphon breakers."
+                } else {
+                    "Drill the anti-siphon hole into the return, or fit a siphon breaker."
+                },
+                "When that hose slips and the pump stands, air comes in there and the pool stops running out. Nothing of this stops \
+                 a pump that runs: it empties the pool through a slipped supply hose.",
                 format!("{} below the water line", tape(hole, units)),
                 &["siphon"],
             ));
@@ -227,15 +281,23 @@ fn place_steps(to: &mut Vec<Step>, boards: &Boards, input: &CautionInput, units:
         if s.check_valve {
             to.push(step(
                 "Fit a check valve behind the pump.",
-                "When the pump stops the heater must not run back through it, nor cool the pool at night.",
+                "When the pump stops the heater must not run back through it, nor cool the pool at night. It does not keep the pool from \
+                 running out at a slipped supply hose.",
                 "",
                 &["siphon", "shut_valves"],
             ));
         }
-        if s.top_sucks {
+        if input.top_open {
             to.push(step(
-                "Fit a vacuum breaker at the highest point.",
-                "Thin tube flattens when the column falls.",
+                "Fit the vent or vacuum breaker that the plan has, at the highest point.",
+                "The flow is reckoned with it open: the pump lifts to there, and the water falls from there by its weight.",
+                "",
+                &[],
+            ));
+        } else if s.top_sucks {
+            to.push(step(
+                "Fit an air valve worked by hand at the highest point, shut while the pump runs, on tube that does not flatten.",
+                VACUUM_BREAKER,
                 format!(
                     "{} below the air's",
                     units.format(Kind::Pressure, -s.top_pressure_pa, 1)
@@ -309,7 +371,7 @@ fn winter(out: &mut Steps, input: &CautionInput) {
         &["frost"],
     ));
     out.winter.push(step(
-        "Check ballast, ties and anchors, and after each storm again.",
+        "Check fixings, ballast, ties and anchors, and after each storm again.",
         "Winter storms are the strongest, and an empty board is the lightest.",
         "",
         &["wind"],

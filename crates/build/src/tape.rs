@@ -5,6 +5,19 @@ use swimdays_quantity::Units;
 /// Marks of a tape in inches: eighths.
 const EIGHTHS: f64 = 8.0;
 
+/// A bore or an outside diameter as tube is sold by: `0.70 in`, `1.50 in`, `12.0 mm`.
+///
+/// ```
+/// assert_eq!(swimdays_build::diameter(0.017_78, swimdays_quantity::Units::Us), "0.70 in"); // 0.70 × 25.4 mm
+/// ```
+#[must_use]
+pub fn diameter(of_m: f64, units: Units) -> String {
+    match units {
+        Units::Us => format!("{:.2} in", of_m / 0.025_4),
+        Units::Metric => format!("{:.1} mm", of_m * 1e3),
+    }
+}
+
 /// `3 ft 11 5/8 in` to the nearest eighth of an inch, or `603 mm`, `1.203 m` to the millimetre.
 ///
 /// ```

@@ -36,6 +36,8 @@ pub enum Exposed {
     /// Stands free with air on both sides.
     #[default]
     Free,
+    /// Lies flat on the ground.
+    FlatOnGround,
     /// Lies flat and close on a roof or a wall, air on one side.
     OnRoofOrWall,
     /// Stands on a roof at an angle.
@@ -46,13 +48,13 @@ impl Exposed {
     /// Force coefficient, low to high, on the board's area.
     ///
     /// Free: 1.2–1.8 (ASCE 7 solid freestanding signs 1.2–1.9 by shape; EN 1991-1-4 7.4.3 signboards 1.8, 7.4.1 free walls
-    /// 1.2 away from the ends). On a roof or wall: 0.8–2.0 (EN 1991-1-4 7.2 cladding zones of small area: up to −2.0 at
+    /// 1.2 away from the ends). Flat on the ground, a roof or a wall: 0.8–2.0 (EN 1991-1-4 7.2 cladding zones of small area: up to −2.0 at
     /// edges and more at corners). Rack on a roof: 1.2–2.2 (between the two). All from memory.
     #[must_use]
     pub const fn coefficient(self) -> (f64, f64) {
         match self {
             Self::Free => (1.2, 1.8),
-            Self::OnRoofOrWall => (0.8, 2.0),
+            Self::FlatOnGround | Self::OnRoofOrWall => (0.8, 2.0),
             Self::RackOnRoof => (1.2, 2.2),
         }
     }
@@ -93,8 +95,12 @@ pub struct Span {
 pub struct Holding {
     /// Pressure of the gust, Pa.
     pub pressure_pa: f64,
+    /// Where it stands: what may hold it depends on that.
+    pub exposed: Exposed,
     /// Force at right angles to the board, N.
     pub force_n: Span,
+    /// What the fixings of one edge must hold, pull and push together, N; the wind turns, so either edge may need it.
+    pub edge_n: Span,
     /// Its horizontal part, N.
     pub sideways_n: Span,
     /// Its upward part when the wind comes from behind, N.
@@ -105,13 +111,25 @@ pub struct Holding {
     pub ballast_tip_kg: Span,
     /// The larger of both, kg.
     pub ballast_kg: Span,
-    /// Screws or lags in wood, by their working load.
+    /// Screws or lags in wood, both edges together, by their working load.
     pub screws: (usize, usize),
-    /// Ground anchors, by their working load.
+    /// Ground anchors, both edges together, by their working load.
     pub anchors: (usize, usize),
-    /// Straps, by their working load.
+    /// Straps, both edges together, by their working load.
     pub straps: (usize, usize),
 }
+
+impl Holding {
+    /// It stands on the ground: ballast and ground anchors can hold it. On a roof or a wall only fixings into the structure can.
+    #[must_use]
+    pub fn on_ground(&self) -> bool {
+        matches!(self.exposed, Exposed::Free | Exposed::FlatOnGround)
+    }
+}
+
+/// A board steeper than this over its own footprint falls over in any wind, degrees: its footprint is less than half its length
+/// (own choice; an easel stands flatter).
+pub(crate) const STEEPEST_WITHOUT_STAND_DEG: f64 = 60.0;
 
 /// Friction of wood or concrete on ground, paving or roofing: 0.3–0.5 (common practice, no source; wet and mossy is less).
 pub const FRICTION: Span = Span {
@@ -142,13 +160,18 @@ impl WindLoad {
     /// pushed). Slide: `m ≥ (F_h/μ + F_v)/g − m_dry`. Tip about the stand's edge, force at the board's middle, height
     /// `h = h_0 + ½ l sin β`, stand of depth b: `m ≥ (F_h h + F_v b/2)/(g b/2) − m_dry`.
     ///
+    /// Edge: the wind from behind turns the board about its front edge and pulls at the rear one with
+    /// `T = F (sin β · h/b + ½ cos β)`, from in front the other way round with less; half the sideways push goes with it:
+    /// `E = √(T² + (½ F sin β)²)`. A board flat on a roof or wall has no height to turn by: `E = ½ F`.
+    ///
     /// Low ends go with the low coefficient and the better hold, high ends with the high coefficient and the poorer. Anchors,
-    /// screws and straps are counted for the whole force on them alone, at least four.
+    /// screws and straps are counted for `E` at each of two edges, without the board's weight, at least four in all.
     ///
     /// Source: statics; coefficients at [`Exposed::coefficient`].
     ///
     /// # Errors
-    /// Numbers outside what makes sense: gusts to 100 m/s, tilts 0–90°.
+    /// Numbers outside what makes sense: gusts to 100 m/s, tilts 0–90°; a board steeper than 60° that stands free or on a roof
+    /// without a depth of its stand.
     pub fn holding(&self) -> Result<Holding, BuildError> {
         within("gust, m/s", self.gust_m_s, 0.0, 100.0)?;
         within("board area, m²", self.area_m2, 0.01, 1_000.0)?;
@@ -169,7 +192,13 @@ impl WindLoad {
             low: f(pressure_pa * c_low * self.area_m2, true),
             high: f(pressure_pa * c_high * self.area_m2, false),
         };
-        // A board that stands upright without a stand rests on its own thickness: take a hand's breadth.
+        let against = matches!(self.exposed, Exposed::FlatOnGround | Exposed::OnRoofOrWall);
+        if !against && self.tilt_deg > STEEPEST_WITHOUT_STAND_DEG && self.stand_depth_m <= 0.0 {
+            return Err(BuildError::NeedsStand {
+                tilt_deg: self.tilt_deg,
+                usual_m: 0.5 * self.slope_length_m,
+            });
+        }
         let own = (self.slope_length_m * cos).max(0.1);
         let depth = if self.stand_depth_m > 0.0 {
             self.stand_depth_m
@@ -185,14 +214,22 @@ impl WindLoad {
             let arm = 0.5 * depth;
             ((f * sin * height + f * cos * arm) / (GRAVITY_M_S2 * arm) - self.dry_kg).max(0.0)
         };
+        let edge_n = span(&|f, _| {
+            if against {
+                return 0.5 * f;
+            }
+            let pull = f * (sin * height / depth + 0.5 * cos);
+            pull.hypot(0.5 * f * sin)
+        });
         let count = |hold: Span| {
-            let n = |f: f64, each: f64| crate::whole((f / each).ceil()).max(4);
-            let force = span(&|f, _| f);
-            (n(force.low, hold.high), n(force.high, hold.low))
+            let n = |f: f64, each: f64| 2 * crate::whole((f / each).ceil()).max(2);
+            (n(edge_n.low, hold.high), n(edge_n.high, hold.low))
         };
         let (ballast_slide_kg, ballast_tip_kg) = (span(&slide), span(&tip));
         Ok(Holding {
             pressure_pa,
+            exposed: self.exposed,
+            edge_n,
             force_n: span(&|f, _| f),
             sideways_n: span(&|f, _| f * sin),
             lift_n: span(&|f, _| f * cos),
@@ -246,18 +283,55 @@ mod tests {
         assert!((held.sideways_n.low - 2_396.8).abs() < 0.1);
         assert!((held.ballast_slide_kg.low - 698.2).abs() < 0.1);
         assert!((held.ballast_tip_kg.low - 453.8).abs() < 0.1);
-        // 3389.6/1500 = 2.3, at least 4 screws; 5084.4/700 = 7.3 → 8.
-        assert_eq!(held.screws, (4, 8));
+        // Edge: h/b = 0.42426/0.84853 = 0.5, so T = 3389.6 · 0.70711 · (0.5 + 0.5) = 2396.8 N; with half the push, 1198.4 N,
+        // 2679.7 N. 2679.7/1500 = 1.8, two at each edge; high end 4019.6/700 = 5.7, six at each.
+        assert!((held.edge_n.low - 2_679.7).abs() < 0.1);
+        assert_eq!(held.screws, (4, 12));
     }
 
     #[test]
     fn flat_lifts_and_upright_pushes() {
         let flat = sheet(0.0).holding().expect("sound");
         assert!(flat.sideways_n.high < 1e-9 && (flat.lift_n.high - flat.force_n.high).abs() < 1e-9);
-        let upright = sheet(90.0).holding().expect("sound");
+        let upright = WindLoad {
+            stand_depth_m: 0.3,
+            ..sheet(90.0)
+        }
+        .holding()
+        .expect("sound");
         assert!(upright.lift_n.high < 1e-9);
         assert!(upright.ballast_tip_kg.high > upright.ballast_slide_kg.high);
         assert!(sheet(91.0).holding().is_err());
+    }
+
+    #[test]
+    fn upright_on_a_short_stand_pulls_its_anchors() {
+        let stood = |stand_depth_m| WindLoad {
+            stand_depth_m,
+            ..sheet(90.0)
+        };
+        // Upright, height of the middle 0.6 m, stand 0.3 m: T = F · 0.6/0.3 = 2 F = 6779.2 N; half the push 1694.8 N:
+        // 6987.8 N at one edge, twice the force on the whole board. Anchors 6987.8/3000 = 2.3: three at each edge; high end
+        // 10 481.7/1000 = 10.5: eleven at each.
+        let held = stood(0.3).holding().expect("sound");
+        assert!((held.edge_n.low - 6_987.8).abs() < 0.2);
+        assert!(held.edge_n.low > 2.0 * held.force_n.low);
+        assert_eq!(held.anchors, (6, 22));
+        // The deeper the stand the less; without one it is refused, and named.
+        assert!(stood(1.2).holding().expect("sound").edge_n.low < held.edge_n.low / 2.0);
+        let refused = stood(0.0).holding().expect_err("no stand");
+        assert!(
+            refused
+                .told(swimdays_quantity::Units::Metric)
+                .contains("stand_depth")
+        );
+        // Flat against a wall nothing turns it: half the force at each edge.
+        let wall = WindLoad {
+            exposed: Exposed::OnRoofOrWall,
+            ..stood(0.0)
+        };
+        let held = wall.holding().expect("sound");
+        assert!((held.edge_n.high - 0.5 * held.force_n.high).abs() < 1e-9 && !held.on_ground());
     }
 
     #[test]

@@ -69,8 +69,16 @@ pub struct BuildPlan {
     pub turns: TurnWord,
     /// Back and edges are painted too.
     pub paint_both_sides: bool,
-    /// Lowest joint outside the pool, above the water, m.
-    pub lowest_joint_m: f64,
+    /// Lowest joint outside the pool, above the water, m; not known when not said.
+    pub lowest_joint_m: Option<f64>,
+    /// The ground beside the pool, above the water, m: its depth below it where the pool stands above the ground.
+    pub ground_m: f64,
+    /// The pool stands above the ground.
+    pub pool_above_ground: bool,
+    /// Lower edge of each board above what it stands on, m; from the heater's height when not said.
+    pub lower_edge_m: Option<f64>,
+    /// Depth of each board's stand, front to back, m; the board's own footprint when not said.
+    pub stand_depth_m: Option<f64>,
     /// Length and width of a deck run, m.
     pub deck_m: (Option<f64>, Option<f64>),
     /// A hose from the tap fills the heater or the pool.
@@ -154,18 +162,42 @@ pub(crate) fn build(
     let paint_both_sides = s.or_assume(walk, "paint_both_sides", both, usual, |yes, _| {
         yes.to_string()
     });
-    let joint = s.quantity(walk, "lowest_joint", Kind::Length, -10.0..=10.0);
-    let (value, source) = match pool.shell {
-        Shell::AboveGround { .. } => (
-            -pool.volume_m3 / pool.area_m2,
-            "the ground, as deep as the water of a pool above it: own choice, no source",
+    let lowest_joint_m = s
+        .quantity(walk, "lowest_joint", Kind::Length, -10.0..=10.0)
+        .given();
+    let lower_edge_m = s
+        .quantity(walk, "lower_edge", Kind::Length, 0.0..=50.0)
+        .given();
+    let stand_depth_m = s
+        .quantity(walk, "stand_depth", Kind::Length, 0.05..=100.0)
+        .given();
+    for (said, key, value) in [
+        (
+            lowest_joint_m.is_some(),
+            "lowest_joint",
+            "not known: as low as the pipe ends under water",
         ),
-        _ => (
-            0.0,
-            "the ground, at the water's level: own choice, no source",
+        (
+            lower_edge_m.is_some(),
+            "lower_edge",
+            "from the heater's height, the ground at the water's level (below it where the pool stands above the ground); 0 on a roof",
         ),
+        (
+            stand_depth_m.is_some(),
+            "stand_depth",
+            "the board's own footprint",
+        ),
+    ] {
+        if !said {
+            walk.assume(format!("build.{key}"), value.into(), OWN_CHOICE);
+        }
+    }
+    let pool_above_ground = matches!(pool.shell, Shell::AboveGround { .. });
+    let ground_m = if pool_above_ground {
+        -pool.volume_m3 / pool.area_m2
+    } else {
+        0.0
     };
-    let lowest_joint_m = s.or_assume(walk, "lowest_joint", joint, Usual { value, source }, length);
     let deck_m = (
         s.quantity(walk, "deck_length", Kind::Length, 0.3..=200.0)
             .given(),
@@ -206,6 +238,10 @@ pub(crate) fn build(
         turns,
         paint_both_sides,
         lowest_joint_m,
+        ground_m,
+        pool_above_ground,
+        lower_edge_m,
+        stand_depth_m,
         deck_m,
         tap_fill,
         return_end_m,

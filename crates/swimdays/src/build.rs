@@ -7,8 +7,8 @@ use chrono::{Datelike, Duration};
 use swimdays_build::{
     Along, BarPlan, BarStock, Board, Boards, BuildError, BuildList, CautionInput, DeckRequest,
     Exposed, Heights, Holding, Item, Joint, LayoutRequest, Load, Part, PartsList, Pattern, Piece,
-    Place, PumpDrive, Stand, Tube, Turn, WindLoad, build_cautions, drainage, drawing, first_slug_s,
-    frame, lay, lay_boards, lay_deck, parts_list, plan_bars, running, siphon, steps,
+    Place, PumpDrive, Stand, Tube, Turn, WindLoad, build_cautions, diameter, drainage, drawing,
+    first_slug_s, frame, lay, lay_boards, lay_deck, parts_list, plan_bars, running, siphon, steps,
 };
 use swimdays_collector::{BoardSpec, DeckSpec, HeaterSpec, Layout, Placement, TubeSpec};
 use swimdays_pump::PumpKind;
@@ -289,7 +289,6 @@ fn lay_all(request: &LayoutRequest, boards: usize, turns: TurnWord) -> Result<Bo
 
 struct Sheets<'s> {
     scenario: &'s Scenario,
-    place: Place,
 }
 
 impl Sheets<'_> {
@@ -302,15 +301,28 @@ impl Sheets<'_> {
         dry_kg: f64,
         lies: bool,
     ) -> Result<Holding, BuildError> {
-        let roof = own.roof || self.place == Place::Roof;
+        let b = &self.scenario.build;
+        let exposed = match place_of(self.scenario, plan, own) {
+            Place::Roof => exposed(true, lies || plan.plane.tilt_deg < 1.0),
+            _ if lies && plan.plane.tilt_deg > 45.0 => Exposed::OnRoofOrWall,
+            _ if lies || plan.plane.tilt_deg < 1.0 => Exposed::FlatOnGround,
+            _ => exposed(false, false),
+        };
+        // The heater's height is that of its middle.
+        let above_ground_m = plan.height_above_water_m - b.ground_m;
+        let derived_m = if exposed == Exposed::Free {
+            (above_ground_m - 0.5 * slope_m * plan.plane.tilt_deg.to_radians().sin()).max(0.0)
+        } else {
+            0.0
+        };
         WindLoad {
-            gust_m_s: self.scenario.build.gust_m_s,
-            exposed: exposed(roof, lies || plan.plane.tilt_deg < 1.0),
+            gust_m_s: b.gust_m_s,
+            exposed,
             area_m2,
             slope_length_m: slope_m,
             tilt_deg: plan.plane.tilt_deg,
-            lower_edge_m: 0.0,
-            stand_depth_m: 0.0,
+            lower_edge_m: b.lower_edge_m.unwrap_or(derived_m),
+            stand_depth_m: b.stand_depth_m.unwrap_or(0.0),
             dry_kg,
         }
         .holding()
@@ -452,14 +464,7 @@ fn report(scenario: &Scenario, args: &FlowArgs) -> Result<BuildReport, Failure> 
     let units = scenario.units;
     let plans: Vec<(&HeaterPlan, &HeaterBuild)> =
         scenario.plan.heaters.iter().zip(&b.heaters).collect();
-    let place = b.place.unwrap_or(if b.heaters.iter().any(|h| h.roof) {
-        Place::Roof
-    } else if plans.iter().all(|(p, _)| matches!(&p.spec, HeaterSpec::Deck(d) if !matches!(d.placement, Placement::OnSurface { .. }))) {
-        Place::Buried
-    } else {
-        Place::Ground
-    });
-    let sheets = Sheets { scenario, place };
+    let sheets = Sheets { scenario };
     let mut found: Vec<(HeaterSheet, (&HeaterPlan, &HeaterBuild))> = Vec::new();
     for &(plan, own) in &plans {
         if let Some((sheet, _)) = found
@@ -515,7 +520,8 @@ fn report(scenario: &Scenario, args: &FlowArgs) -> Result<BuildReport, Failure> 
     };
     let siphon =
         siphon(&heights, scenario.plan.pool.area_m2).map_err(|e| Failure::input(e.told(units)))?;
-    let mut input = caution_input(scenario, place, &found, top_m);
+    let mut input = caution_input(scenario, &plans, &found, top_m);
+    input.flow_m3_s = flow_m3_s;
     input.siphon = Some(siphon);
     input.first_slug_s = flow_m3_s
         .and_then(|q| first_slug_s(water_m3, q))
@@ -562,6 +568,29 @@ fn add_alike(sheet: &mut HeaterSheet, plan: &HeaterPlan) {
     }
 }
 
+/// Where a heater is: a deck by its placement, all else by `build.place`, or a roof by its wind.
+fn place_of(scenario: &Scenario, plan: &HeaterPlan, own: &HeaterBuild) -> Place {
+    match &plan.spec {
+        HeaterSpec::Deck(d) if matches!(d.placement, Placement::OnSurface { .. }) => Place::Deck,
+        HeaterSpec::Deck(_) => Place::Buried,
+        HeaterSpec::Board(_) | HeaterSpec::Panel(_) if own.roof => Place::Roof,
+        HeaterSpec::Board(_) | HeaterSpec::Panel(_) => {
+            scenario.build.place.unwrap_or(Place::Ground)
+        }
+    }
+}
+
+/// A vent, an open vacuum breaker or an end above the water: the top is not under suction.
+fn top_open(scenario: &Scenario) -> bool {
+    scenario.hydraulics.as_ref().is_some_and(|h| {
+        h.supply
+            .pieces()
+            .chain(h.back.pieces())
+            .chain(h.heaters.iter().flat_map(|b| b.network.pieces()))
+            .any(|p| p.open_to_air)
+    })
+}
+
 /// Highest point of a heater, m above the water.
 fn top_m(plan: &HeaterPlan, own: &HeaterBuild) -> f64 {
     let slope = match &plan.spec {
@@ -576,7 +605,7 @@ fn top_m(plan: &HeaterPlan, own: &HeaterBuild) -> f64 {
 
 fn caution_input(
     scenario: &Scenario,
-    place: Place,
+    plans: &[(&HeaterPlan, &HeaterBuild)],
     found: &[(HeaterSheet, (&HeaterPlan, &HeaterBuild))],
     top_m: f64,
 ) -> CautionInput {
@@ -591,13 +620,37 @@ fn caution_input(
         },
         Some(_) => PumpDrive::Filter,
     };
-    let valve = h.is_some_and(|h| {
-        h.supply
-            .pieces()
-            .chain(h.back.pieces())
-            .flat_map(|p| &p.fittings)
-            .any(|f| matches!(f.kind, FittingKind::Valve { .. }))
+    // A valve or a check valve shuts its side; water is shut in where both sides can be.
+    let shuts = |p: &swimdays_pump::hydraulics::Piece| {
+        p.fittings.iter().any(|f| {
+            f.count > 0 && matches!(f.kind, FittingKind::Valve { .. } | FittingKind::CheckValve)
+        })
+    };
+    let valve_in = |p: &swimdays_pump::hydraulics::Piece| {
+        p.fittings
+            .iter()
+            .any(|f| f.count > 0 && matches!(f.kind, FittingKind::Valve { .. }))
+    };
+    let at_heaters: Vec<_> = h
+        .iter()
+        .flat_map(|h| &h.heaters)
+        .flat_map(|b| b.network.pieces())
+        .collect();
+    let two_at_one = at_heaters.iter().any(|p| {
+        let n: u32 = p
+            .fittings
+            .iter()
+            .filter(|f| matches!(f.kind, FittingKind::Valve { .. } | FittingKind::CheckValve))
+            .map(|f| f.count)
+            .sum();
+        n > 1
     });
+    let before = h.is_some_and(|h| h.supply.pieces().any(shuts));
+    let behind = h.is_some_and(|h| h.back.pieces().any(shuts));
+    let at_one = at_heaters.iter().any(|p| shuts(p));
+    let shut_in = two_at_one || (before && behind) || (at_one && (before || behind));
+    let valve = h.is_some_and(|h| h.supply.pieces().chain(h.back.pieces()).any(valve_in))
+        || at_heaters.iter().any(|p| valve_in(p));
     let heaviest = found
         .iter()
         .filter(|(s, _)| s.weight.is_some())
@@ -609,34 +662,49 @@ fn caution_input(
         .iter()
         .filter_map(|(s, _)| s.holding)
         .max_by(|a, b| a.force_n.high.total_cmp(&b.force_n.high));
-    let (material, lid) =
-        heaviest
-            .or_else(|| found.first())
-            .map_or((None, false), |(_, (plan, _))| match &plan.spec {
-                HeaterSpec::Board(s) => (Some(s.tube.material), s.lid.is_some()),
-                HeaterSpec::Deck(s) => (Some(s.tube.material), false),
-                HeaterSpec::Panel(_) => (None, false),
-            });
-    let mut input = CautionInput {
-        place,
+    let mut materials = Vec::new();
+    let mut places = Vec::new();
+    let mut lid = false;
+    for &(plan, own) in plans {
+        let place = place_of(scenario, plan, own);
+        if !places.contains(&place) {
+            places.push(place);
+        }
+        let material = match &plan.spec {
+            HeaterSpec::Board(s) => {
+                lid |= s.lid.is_some();
+                s.tube.material
+            }
+            HeaterSpec::Deck(s) => s.tube.material,
+            HeaterSpec::Panel(_) => continue,
+        };
+        if !materials.contains(&material) {
+            materials.push(material);
+        }
+    }
+    // What drains worst is told.
+    let drainage = found
+        .iter()
+        .filter_map(|(s, _)| s.drainage)
+        .max_by(|a, b| a.stays_frac.total_cmp(&b.stays_frac));
+    CautionInput {
+        places,
+        materials,
+        pool_above_ground: b.pool_above_ground,
+        top_open: top_open(scenario),
         lid,
         cover: scenario.plan.cover.is_some(),
         pump,
         can_dead_head: valve,
-        can_be_shut_in: valve,
+        can_be_shut_in: shut_in,
         weight: heaviest.and_then(|(s, _)| s.weight),
         wind: windiest.map(|w| (b.gust_m_s, w)),
-        exposed: exposed(place == Place::Roof, false),
-        drainage: found.iter().find_map(|(s, _)| s.drainage),
+        drainage,
         upper_edge_m: top_m,
         fence_m: b.fence_m,
         tap_fill: b.tap_fill,
         ..CautionInput::default()
-    };
-    if let Some(material) = material {
-        input.material = material;
     }
-    input
 }
 
 /// Numbers that need the weather; why there are none.
@@ -706,23 +774,38 @@ fn buy(
 ) -> Result<(), BuildError> {
     let b = &scenario.build;
     let units = scenario.units;
-    let mut connecting = Vec::new();
+    let mut connecting: Vec<(String, Vec<Piece>)> = Vec::new();
     let mut items: Vec<Item> = Vec::new();
-    let mut add = |name: &str, count: usize| match items.iter_mut().find(|i| i.name == name) {
-        Some(same) => same.count += count,
-        None if count > 0 => items.push(Item {
-            name: name.to_owned(),
-            count,
-        }),
-        None => {}
+    let mut add = |name: &str, size: &str, count: usize| {
+        let same = items.iter_mut().find(|i| i.name == name && i.size == size);
+        match same {
+            Some(same) => same.count += count,
+            None if count > 0 => items.push(Item {
+                name: name.to_owned(),
+                size: size.to_owned(),
+                count,
+            }),
+            None => {}
+        }
     };
+    let of_tube = found.iter().find_map(|(_, (plan, _))| match &plan.spec {
+        HeaterSpec::Board(s) => Some(s.tube.outer_diameter_m),
+        HeaterSpec::Deck(s) => Some(s.tube.outer_diameter_m),
+        HeaterSpec::Panel(_) => None,
+    });
+    let of_tube = of_tube.map_or_else(String::new, |d| format!("for {} tube", diameter(d, units)));
     let boards: usize = found.iter().map(|(s, _)| s.boards()).sum();
     if let Some(h) = &scenario.hydraulics {
         let longest = b.shop.hose.iter().map(|s| s.length_m).fold(0.0, f64::max);
-        pipes(&h.supply, longest, &mut connecting, &mut add);
-        pipes(&h.back, longest, &mut connecting, &mut add);
+        pipes(&h.supply, longest, units, &mut connecting, &mut add);
+        pipes(&h.back, longest, units, &mut connecting, &mut add);
         if h.own_pump {
-            add("pump", 1);
+            add("pump", "", 1);
+        }
+        tees(h, units, &mut add);
+        for piece in h.heaters.iter().flat_map(|b| b.network.pieces()) {
+            // Barbs to the tube are counted below, for every board.
+            fittings(piece, units, false, &mut add);
         }
     }
     if input.siphon.is_some_and(|s| s.check_valve) && input.pump != PumpDrive::None {
@@ -732,17 +815,23 @@ fn buy(
                 .flat_map(|p| &p.fittings)
                 .any(|f| f.kind == FittingKind::CheckValve)
         });
-        add("check valve", usize::from(!has));
+        add("check valve", "", usize::from(!has));
     }
     let tubes = boards
         + found
             .iter()
             .filter(|(s, _)| matches!(s.layout, HeaterLayout::Deck(_)))
             .count();
-    add("barb to the tube", 2 * tubes);
-    add("hose clamp", 4 * tubes);
-    add("drain valve", 1);
-    add("vacuum breaker", usize::from(top_sucks));
+    add("barb to the tube", &of_tube, 2 * tubes);
+    add("hose clamp", &of_tube, 4 * tubes);
+    add("drain valve", "", 1);
+    // Which of the two the flow is reckoned with.
+    add("vent or vacuum breaker", "", usize::from(input.top_open));
+    add(
+        "air valve by hand",
+        "",
+        usize::from(top_sucks && !input.top_open),
+    );
     let elbows: usize = found
         .iter()
         .map(|(s, _)| match &s.layout {
@@ -755,9 +844,9 @@ fn buy(
             _ => 0,
         })
         .sum();
-    add("elbow", elbows);
+    add("elbow", &of_tube, elbows);
     let mut first: Option<(Boards, PartsList)> = None;
-    let mut rest = Some((connecting, items));
+    let mut rest = Some(items);
     for (sheet, (plan, _)) in found {
         let (HeaterLayout::Boards(boards), HeaterSpec::Board(spec)) = (&sheet.layout, &plan.spec)
         else {
@@ -766,11 +855,11 @@ fn buy(
         let Some(board) = boards.layouts.first().map(|l| l.request.board) else {
             continue;
         };
-        let (connecting, items) = rest.take().unwrap_or_default();
+        let items = rest.take().unwrap_or_default();
         let list = BuildList {
             boards: (**boards).clone(),
             frame: frame(board.length_m, board.width_m, b.shop.stud_section_m),
-            connecting: connecting.clone(),
+            connecting: Vec::new(),
             items,
             paint_both_sides: b.paint_both_sides,
             insulated: insulated(spec),
@@ -779,7 +868,7 @@ fn buy(
         };
         let parts = parts_list(&list, &b.shop, units)?;
         report.add_parts(&parts);
-        list_cuts(&mut report.cuts, &parts, &b.shop, &connecting);
+        list_cuts(&mut report.cuts, &parts, &b.shop);
         if first.is_none() {
             first = Some(((**boards).clone(), parts));
         }
@@ -794,26 +883,19 @@ fn buy(
                 bars(
                     report,
                     "deck tube",
+                    &format!("coil of {}", deck.layout.request.tube.sold_as(units)),
                     std::slice::from_ref(&piece),
                     &b.shop.coils,
                 )?;
             }
         }
     }
-    if let Some((connecting, items)) = rest {
-        bars(report, "hose", &connecting, &b.shop.hose)?;
-        for item in items {
-            let price = b.shop.price_of(&item.name);
-            report.add_part(Part {
-                kind: item.name.clone(),
-                what: item.name,
-                count: item.count,
-                needed: item.count.to_string(),
-                left_over: String::new(),
-                price,
-                cost: price.map(|p| p * real(item.count)),
-            });
-        }
+    for (bore, pieces) in &connecting {
+        let what = format!("hose or pipe, {bore} inside");
+        bars(report, "hose", &what, pieces, &b.shop.hose)?;
+    }
+    for item in rest.unwrap_or_default() {
+        report.add_part(item.part(&b.shop));
     }
     if let Some((boards, parts)) = first {
         report.steps = steps(&boards, &parts, input, units);
@@ -854,47 +936,97 @@ fn buy(
     Ok(())
 }
 
-/// Runs of pipe, none longer than what is sold, and what sits in them.
-fn pipes(network: &Network, longest_m: f64, to: &mut Vec<Piece>, add: &mut dyn FnMut(&str, usize)) {
+/// Runs of pipe by their bore, none longer than what is sold, and what sits in them.
+fn pipes(
+    network: &Network,
+    longest_m: f64,
+    units: Units,
+    to: &mut Vec<(String, Vec<Piece>)>,
+    add: &mut dyn FnMut(&str, &str, usize),
+) {
     for piece in network.pieces() {
+        let bore = diameter(piece.tube.bore_m, units);
         let mut left = piece.tube.length_m;
-        while longest_m > 0.0 && left > longest_m + 1e-9 {
-            to.push(Piece {
+        let mut cut = |length_m: f64| {
+            let made = Piece {
                 name: piece.name.clone(),
-                length_m: longest_m,
-            });
-            add("hose connector", 1);
+                length_m,
+            };
+            match to.iter_mut().find(|(b, _)| *b == bore) {
+                Some((_, same)) => same.push(made),
+                None => to.push((bore.clone(), vec![made])),
+            }
+        };
+        while longest_m > 0.0 && left > longest_m + 1e-9 {
+            cut(longest_m);
+            add("hose connector", &bore, 1);
             left -= longest_m;
         }
         if left > 1e-6 {
-            to.push(Piece {
-                name: piece.name.clone(),
-                length_m: left,
-            });
+            cut(left);
         }
-        for f in &piece.fittings {
-            let name = match f.kind {
-                FittingKind::Elbow => "elbow",
-                FittingKind::SweepElbow => "sweep elbow",
-                FittingKind::Elbow45 => "45-degree elbow",
-                FittingKind::TeeThrough | FittingKind::TeeBranch => "tee",
-                FittingKind::Valve { .. } => "valve",
-                FittingKind::CheckValve => "check valve",
-                FittingKind::Contraction { .. }
-                | FittingKind::Expansion { .. }
-                | FittingKind::Reducer { .. } => "reducer",
-                FittingKind::Barb { .. } => "barb",
-                _ => continue,
-            };
-            add(name, f.count as usize);
+        fittings(piece, units, true, add);
+    }
+}
+
+/// What sits in one piece, by the bore of its tube.
+fn fittings(
+    piece: &swimdays_pump::hydraulics::Piece,
+    units: Units,
+    barbs: bool,
+    add: &mut dyn FnMut(&str, &str, usize),
+) {
+    let bore = diameter(piece.tube.bore_m, units);
+    for f in &piece.fittings {
+        let between = |other_m: f64| format!("{bore} to {}", diameter(other_m, units));
+        let (name, size) = match f.kind {
+            FittingKind::Elbow => ("elbow", bore.clone()),
+            FittingKind::SweepElbow => ("sweep elbow", bore.clone()),
+            FittingKind::Elbow45 => ("45-degree elbow", bore.clone()),
+            FittingKind::TeeThrough | FittingKind::TeeBranch => ("tee", bore.clone()),
+            FittingKind::Valve { .. } => ("valve", bore.clone()),
+            FittingKind::CheckValve => ("check valve", bore.clone()),
+            FittingKind::Contraction { to_bore_m }
+            | FittingKind::Expansion { to_bore_m }
+            | FittingKind::Reducer { to_bore_m, .. } => ("reducer", between(to_bore_m)),
+            FittingKind::Barb { .. } if barbs => ("barb", format!("for {bore} hose")),
+            _ => continue,
+        };
+        add(name, &size, f.count as usize);
+    }
+}
+
+/// Tees of what stands side by side: one fewer than branches at either end.
+fn tees(h: &swimdays_scenario::Hydraulics, units: Units, add: &mut dyn FnMut(&str, &str, usize)) {
+    fn within(network: &Network) -> usize {
+        match network {
+            Network::Piece(_) => 0,
+            Network::Series(all) => all.iter().map(within).sum(),
+            Network::SideBySide(all) => {
+                2 * all.len().saturating_sub(1) + all.iter().map(within).sum::<usize>()
+            }
         }
     }
+    let mut groups: Vec<usize> = h.heaters.iter().map(|b| b.group).collect();
+    groups.sort_unstable();
+    groups.dedup();
+    let between = 2 * (h.heaters.len() - groups.len());
+    let inside: usize = h.heaters.iter().map(|b| within(&b.network)).sum();
+    // They sit in the pipe that leads to the heaters.
+    let size = h
+        .supply
+        .pieces()
+        .filter(|p| p.tube.length_m > 0.0)
+        .last()
+        .map_or_else(String::new, |p| diameter(p.tube.bore_m, units));
+    add("tee", &size, between + inside);
 }
 
 /// Lines of the list and cuts of one kind.
 fn bars(
     report: &mut BuildReport,
     kind: &'static str,
+    what: &str,
     pieces: &[Piece],
     stock: &[BarStock],
 ) -> Result<(), BuildError> {
@@ -911,7 +1043,7 @@ fn bars(
         let left: f64 = here.iter().map(|b| b.left_m).sum();
         report.add_part(Part {
             kind: kind.into(),
-            what: format!("{kind}, coil of {}", running(s.length_m, units)),
+            what: format!("{what}, {}", running(s.length_m, units)),
             count: here.len(),
             needed: running(real(here.len()) * s.length_m - left, units),
             left_over: if left > 0.005 {
@@ -952,12 +1084,7 @@ fn bar_cuts(
     }
 }
 
-fn list_cuts(
-    to: &mut Vec<Cut>,
-    parts: &PartsList,
-    shop: &swimdays_build::Shop,
-    connecting: &[Piece],
-) {
+fn list_cuts(to: &mut Vec<Cut>, parts: &PartsList, shop: &swimdays_build::Shop) {
     for sheet in &parts.sheet_plan.sheets {
         let Some(s) = shop.sheets.get(sheet.stock) else {
             continue;
@@ -993,5 +1120,4 @@ fn list_cuts(
         &shop.coils,
         &parts.tube_pieces,
     );
-    bar_cuts(to, "hose", &parts.hose_plan, &shop.hose, connecting);
 }

@@ -187,3 +187,186 @@ fn a_name_stays_text() {
     assert!(!page.contains("<script"));
     assert!(page.contains("&lt;script&gt;") && page.contains("🏊") && page.contains("<bdi>"));
 }
+
+/// `swimdays build SCENARIO --json` with these settings.
+fn object(name: &str, sets: &[&str]) -> serde_json::Value {
+    let desk = Desk::new();
+    let file = sample(&format!("{name}.toml"));
+    let mut args = vec!["build", file.as_str(), "--json"];
+    for set in sets {
+        args.extend(["--set", set]);
+    }
+    let output = desk.run(&args);
+    assert!(output.status.success(), "{name}: {}", text(&output.stderr));
+    json(&output)
+}
+
+fn kinds(object: &serde_json::Value) -> Vec<&str> {
+    let all = object["cautions"].as_array().expect("cautions");
+    all.iter().filter_map(|c| c["kind"].as_str()).collect()
+}
+
+fn caution<'a>(object: &'a serde_json::Value, kind: &str) -> &'a str {
+    let all = object["cautions"].as_array().expect("cautions");
+    all.iter()
+        .find(|c| c["kind"] == kind)
+        .and_then(|c| c["text"].as_str())
+        .unwrap_or_else(|| panic!("{kind} is not among {:?}", kinds(object)))
+}
+
+fn count(object: &serde_json::Value, what: &str) -> u64 {
+    let parts = object["parts"].as_array().expect("parts");
+    parts
+        .iter()
+        .filter(|p| p["what"].as_str().is_some_and(|w| w.starts_with(what)))
+        .filter_map(|p| p["count"].as_u64())
+        .sum()
+}
+
+#[test]
+fn each_heater_has_its_own_place_and_all_cautions_are_joined() {
+    for sets in [&[][..], &["build.place=deck"], &["build.place=ground"]] {
+        let made = object("board-and-deck", sets);
+        assert!(kinds(&made).contains(&"digging"), "{sets:?}");
+        let steps = made["steps"]["build"].as_array().expect("steps");
+        assert!(
+            steps
+                .iter()
+                .any(|s| s["act"].as_str().is_some_and(|a| a.contains("dig"))),
+            "the deck has its step"
+        );
+    }
+    let ground = object("board-and-deck", &[]);
+    for kind in ["wind", "lifting", "chemicals"] {
+        assert!(kinds(&ground).contains(&kind), "{kind}");
+    }
+    let copper = object("board-and-deck", &["heater.deck.tube.material=copper"]);
+    assert!(kinds(&copper).contains(&"copper"));
+    let lid = object("board-and-deck", &["heater.board.board.lid=glass"]);
+    assert!(kinds(&lid).contains(&"glazed_box"));
+}
+
+#[test]
+fn valves_at_a_heater_are_seen_and_bought() {
+    let none = object("small-board-own-pump", &[]);
+    assert!(!kinds(&none).contains(&"shut_valves"));
+    assert!(!caution(&none, "dry_pump").contains("Here a valve"));
+    let set = r#"heater.board.plumbing.fittings=["2 ball valve", "2 barb 0.5 in"]"#;
+    let two = object("small-board-own-pump", &[set]);
+    assert!(kinds(&two).contains(&"shut_valves"));
+    assert!(caution(&two, "dry_pump").contains("Here a valve can shut its outlet"));
+    assert_eq!(count(&two, "valve 0.60 in"), 2);
+}
+
+/// Five side by side: four tees at either end and one off the pump's pipe. Four coils: three at either end, one where they
+/// leave the filter's line and one where they join it again.
+#[test]
+fn what_is_bought_has_its_size_and_tees_at_both_ends() {
+    let five = object("five-on-the-roof", &[]);
+    assert_eq!(count(&five, "tee"), 4 + 4 + 1);
+    let four = object("four-coils", &[]);
+    assert_eq!(count(&four, "tee 1.00 in"), 3 + 3 + 2);
+    assert_eq!(
+        count(
+            &four,
+            "coil of polyethylene tube, 0.70 in outside, 0.60 in inside"
+        ),
+        4
+    );
+    assert!(count(&five, "hose or pipe, 1.50 in inside") > 0);
+    assert!(count(&five, "elbow 1.50 in") == 12);
+}
+
+#[test]
+fn on_a_roof_nothing_is_weighed_down() {
+    let roof = object("five-on-the-roof", &[]);
+    assert!(roof["heaters"][0]["ballast_kg"].is_null());
+    let steps = roof["steps"]["build"].to_string();
+    for text in [caution(&roof, "wind"), &steps] {
+        assert!(!text.contains("ground anchors") && !text.contains("of ballast"));
+        assert!(text.contains("engineer"));
+    }
+}
+
+/// Middle of the board 4 ft (1.219 m) up, 1.219 m along a slope of 35°: lower edge 1.219 − ½ · 1.219 · 0.5736 = 0.870 m. The
+/// higher it stands, the more tips it.
+#[test]
+fn the_lower_edge_counts_and_upright_needs_a_stand() {
+    let own = |set: &str| -> f64 {
+        object("small-board-own-pump", &[set])["heaters"][0]["edge_n"][0]
+            .as_f64()
+            .expect("a force")
+    };
+    let usual = object("small-board-own-pump", &[]);
+    let edge_n = usual["heaters"][0]["edge_n"][0].as_f64().expect("a force");
+    assert!((own("build.lower_edge=0.870 m") / edge_n - 1.0).abs() < 2e-3);
+    assert!(own("build.lower_edge=0 m") < 0.8 * edge_n);
+    assert!(
+        usual["assumptions"]
+            .to_string()
+            .contains("build.lower_edge")
+    );
+    let desk = Desk::new();
+    let output = desk.run(&[
+        "build",
+        &sample("four-coils.toml"),
+        "--set",
+        "heater.coil-1.tilt=90 deg",
+    ]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("build.stand_depth"));
+}
+
+/// By hand, from the prices in the scenario: sheet 42; studs 2 · 8 ft + 5 · 3 ft 9 in; tube 38; hose 2 · 19; the rest by count.
+#[test]
+fn a_shipped_scenario_has_prices_and_steps() {
+    let made = object("small-board-own-pump", &[]);
+    assert_eq!(made["not_priced"].as_array().map(Vec::len), Some(0));
+    let parts = made["parts"].as_array().expect("parts");
+    let sum: f64 = parts
+        .iter()
+        .map(|p| p["price"].as_f64().expect("a price") * p["count"].as_f64().expect("a count"))
+        .sum();
+    assert!((made["priced_cost"].as_f64().expect("a cost") - sum).abs() < 1e-6);
+    let price = |what: &str| {
+        parts
+            .iter()
+            .find(|p| p["what"].as_str().is_some_and(|w| w.starts_with(what)))
+            .and_then(|p| p["price"].as_f64())
+    };
+    assert_eq!(price("sheet"), Some(42.0));
+    assert_eq!(price("elbow 0.75 in"), Some(1.2));
+    for part in ["build", "first_run", "winter", "spring"] {
+        let steps = made["steps"][part].as_array().expect("steps");
+        assert!(
+            steps
+                .iter()
+                .all(|s| s["act"].is_string() && s["why"].is_string())
+        );
+        assert!(!steps.is_empty(), "{part}");
+    }
+}
+
+#[test]
+fn the_sheet_and_the_flow_agree_about_the_top() {
+    let made = object("five-on-the-roof", &[]);
+    assert_eq!(count(&made, "vacuum breaker"), 0);
+    assert_eq!(count(&made, "air valve by hand"), 1);
+    assert!(caution(&made, "vacuum").contains("closed, full loop"));
+    let siphon = caution(&made, "siphon");
+    assert!(
+        siphon.contains("up to") && siphon.contains("a day or more"),
+        "{siphon}"
+    );
+    assert!(
+        siphon.contains("check valve lets water out that way"),
+        "{siphon}"
+    );
+}
+
+#[test]
+fn every_pool_above_the_ground_warns_of_its_wall() {
+    let above = object("four-coils", &["pool.kind=above-ground"]);
+    assert!(kinds(&above).contains(&"above_ground"));
+    assert!(!kinds(&object("four-coils", &[])).contains(&"above_ground"));
+}

@@ -56,10 +56,12 @@ fn list(joint: Joint) -> (BuildList, Shop) {
         items: vec![
             Item {
                 name: "hose clamp".into(),
+                size: String::new(),
                 count: 20,
             },
             Item {
                 name: "check valve".into(),
+                size: String::new(),
                 count: 1,
             },
         ],

@@ -5,14 +5,14 @@
 //! page with both can leave one out.
 
 mod place;
-mod water;
+pub(crate) mod water;
 
 use swimdays_properties::materials::TubeMaterial;
 use swimdays_quantity::{Kind, Units};
 
 use crate::slope::{Drainage, Siphon};
 use crate::weight::Weight;
-use crate::wind::{Exposed, Holding};
+use crate::wind::Holding;
 
 /// Said wherever cautions are shown.
 pub const DEFERENCE: &str = "Local codes and licensed practice (electrician, plumber, engineer) decide; this certifies nothing.";
@@ -75,11 +75,13 @@ pub enum Place {
 /// All that the rules look at. What is not known is absent and raises nothing, or the caution without its number.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct CautionInput {
-    /// Material of the tube.
-    pub material: TubeMaterial,
-    /// Where the heater is.
-    pub place: Place,
-    /// A clear lid.
+    /// Materials of the tubes, of all heaters.
+    pub materials: Vec<TubeMaterial>,
+    /// Where the heaters are, each place once.
+    pub places: Vec<Place>,
+    /// The pool stands above the ground on a wall of its own.
+    pub pool_above_ground: bool,
+    /// A clear lid on any of them.
     pub lid: bool,
     /// A pool cover is used.
     pub cover: bool,
@@ -107,10 +109,12 @@ pub struct CautionInput {
     pub weight: Option<Weight>,
     /// Wind on one board and what holds it, with the gust, m/s.
     pub wind: Option<(f64, Holding)>,
-    /// How it stands in the wind.
-    pub exposed: Exposed,
     /// Heights and what follows.
     pub siphon: Option<Siphon>,
+    /// The plan reckons with an open vent or vacuum breaker at the top; otherwise with a closed, full column.
+    pub top_open: bool,
+    /// What the pump moves, m³/s.
+    pub flow_m3_s: Option<f64>,
     /// What stays when it is drained.
     pub drainage: Option<Drainage>,
     /// Height of the board's upper edge above the ground, m.
@@ -119,6 +123,21 @@ pub struct CautionInput {
     pub fence_m: Option<f64>,
     /// A hose from the tap fills the pool or the heater.
     pub tap_fill: bool,
+}
+
+impl CautionInput {
+    /// A heater stands there.
+    #[must_use]
+    pub fn at(&self, place: Place) -> bool {
+        self.places.contains(&place)
+    }
+
+    /// A heater stands in the open, neither in a slab nor on a deck.
+    pub(crate) fn stands(&self) -> bool {
+        self.places
+            .iter()
+            .any(|p| !matches!(p, Place::Buried | Place::Deck))
+    }
 }
 
 /// All that apply, the deadly first.

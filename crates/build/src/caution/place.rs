@@ -80,7 +80,7 @@ pub(super) fn pump(out: &mut Vec<Caution>, i: &CautionInput) {
 }
 
 pub(super) fn roof(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    if i.place != Place::Roof {
+    if !i.at(Place::Roof) {
         return;
     }
     let number = i.weight.map_or_else(String::new, |w| {
@@ -105,7 +105,7 @@ pub(super) fn roof(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
 }
 
 pub(super) fn digging(out: &mut Vec<Caution>, i: &CautionInput) {
-    if i.place != Place::Buried {
+    if !i.at(Place::Buried) {
         return;
     }
     add(
@@ -120,7 +120,7 @@ pub(super) fn digging(out: &mut Vec<Caution>, i: &CautionInput) {
 }
 
 pub(super) fn fence(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    let near = i.place == Place::Fence || i.fence_m.is_some_and(|m| m < FENCE_CLEAR_M);
+    let near = i.at(Place::Fence) || i.fence_m.is_some_and(|m| m < FENCE_CLEAR_M);
     if !near {
         return;
     }
@@ -143,7 +143,7 @@ pub(super) fn fence(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
 }
 
 pub(super) fn wind(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    if matches!(i.place, Place::Buried | Place::Deck) {
+    if !i.stands() {
         return;
     }
     let Some((gust, held)) = i.wind else {
@@ -151,8 +151,9 @@ pub(super) fn wind(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
             out,
             "wind",
             String::new(),
-            "Wind lifts boards and panels: tie or weigh them down as for a roof.",
-            "Tie the board down or weigh it down; the local code for wind loads says how much.",
+            "Wind lifts boards and panels: fix them, or tie or weigh them down on the ground.",
+            "On the ground tie or weigh the board down; on a roof or wall fix it into the structure. The local code for wind loads \
+             says how much.",
             "velocity pressure, ASCE 7; EN 1991-1-4",
         );
         return;
@@ -163,33 +164,48 @@ pub(super) fn wind(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
         force(held.force_n.high, units),
         units.format(Kind::Speed, gust, 0)
     );
-    let ballast = format!(
-        "{} to {}",
-        units.format(Kind::Mass, held.ballast_kg.low, 0),
-        units.format(Kind::Mass, held.ballast_kg.high, 0)
-    );
-    add(
-        out,
-        "wind",
-        number.clone(),
-        format!("Wind: {number} on one board. Tie it or weigh it down."),
+    let hold = if held.on_ground() {
+        let kg = |m: f64| units.format(Kind::Mass, m, 0);
         format!(
-            "A gust of that speed presses and lifts with {number}. What holds one board: {ballast} of ballast, or {} to {} screws in sound \
-             wood, or {} to {} ground anchors, or {} to {} straps, by working loads that are only customary. Never stand it up \
-             untied, not even for an hour; the local code for wind loads decides.",
-            held.screws.0,
-            held.screws.1,
+            "What holds one board on the ground: {} to {} of ballast, or {} to {} ground anchors, or {} to {} straps, half of them at \
+             each edge.",
+            kg(held.ballast_kg.low),
+            kg(held.ballast_kg.high),
             held.anchors.0,
             held.anchors.1,
             held.straps.0,
             held.straps.1
+        )
+    } else {
+        format!(
+            "On a roof or wall no ballast: {} to {} at each of two edges goes through fixings into rafters or masonry ({} to {} screws \
+             in sound timber in all); an engineer says whether the structure takes it.",
+            force(held.edge_n.low, units),
+            force(held.edge_n.high, units),
+            held.screws.0,
+            held.screws.1
+        )
+    };
+    let short = if held.on_ground() {
+        format!("Wind: {number} on one board. Tie it or weigh it down.")
+    } else {
+        format!("Wind: {number} on one board. Fix it into the structure, as an engineer says.")
+    };
+    add(
+        out,
+        "wind",
+        number.clone(),
+        short,
+        format!(
+            "A gust of that speed presses and lifts with {number}. {hold} Working loads are only customary. Never stand a board up \
+             untied, not even for an hour; the local code for wind loads decides."
         ),
         "velocity pressure 0.613 v² Pa, ASCE 7; coefficients ASCE 7 and EN 1991-1-4 (from memory)",
     );
 }
 
 pub(super) fn wall(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    if i.place != Place::PoolWall {
+    if !i.at(Place::PoolWall) && !i.pool_above_ground {
         return;
     }
     let number = i.weight.map_or_else(String::new, |w| {
@@ -210,7 +226,7 @@ pub(super) fn lifting(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
     let Some(w) = i.weight.filter(|w| w.filled_kg > ONE_PERSON_KG) else {
         return;
     };
-    if matches!(i.place, Place::Buried | Place::Deck) {
+    if !i.stands() {
         return;
     }
     let kg = |m: f64| units.format(Kind::Mass, m, 0);
@@ -234,11 +250,15 @@ pub(super) fn lifting(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
 }
 
 pub(super) fn deck(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    if matches!(i.place, Place::Roof | Place::Buried) {
+    if !i.places.is_empty()
+        && i.places
+            .iter()
+            .all(|p| matches!(p, Place::Roof | Place::Buried))
+    {
         return;
     }
     let number = i.stagnation_c.filter(|c| *c >= HOT_FOOT_C);
-    if i.place != Place::Deck && number.is_none() {
+    if !i.at(Place::Deck) && number.is_none() {
         return;
     }
     add(

@@ -1,7 +1,7 @@
 use super::*;
 use crate::slope::{Heights, siphon};
 use crate::weight::Load;
-use crate::wind::WindLoad;
+use crate::wind::{Exposed, WindLoad};
 use crate::{Pack, Tube};
 use swimdays_properties::materials::BoardMaterial;
 
@@ -44,6 +44,8 @@ fn board() -> CautionInput {
     .holding()
     .expect("sound");
     CautionInput {
+        materials: vec![TubeMaterial::Polyethylene],
+        places: vec![Place::Ground],
         pump: PumpDrive::SubmersibleMains,
         weight: Some(weight),
         wind: Some((40.0, wind)),
@@ -54,7 +56,11 @@ fn board() -> CautionInput {
 /// Every rule: what raises it, what does not, and the kind.
 #[test]
 fn each_rule_is_raised_by_its_number_alone() {
-    let base = CautionInput::default();
+    let base = CautionInput {
+        materials: vec![TubeMaterial::Polyethylene],
+        places: vec![Place::Ground],
+        ..CautionInput::default()
+    };
     let with = |change: &dyn Fn(&mut CautionInput)| {
         let mut input = base.clone();
         change(&mut input);
@@ -65,7 +71,7 @@ fn each_rule_is_raised_by_its_number_alone() {
             return_end_m: -0.3,
             suction_m: -0.6,
             top_m: 2.0,
-            lowest_joint_m: -1.0,
+            lowest_joint_m: Some(-1.0),
         },
         26.7,
     )
@@ -124,7 +130,7 @@ fn each_rule_is_raised_by_its_number_alone() {
         ),
         (
             "climbing",
-            Box::new(|i| i.place = Place::Fence),
+            Box::new(|i| i.places = vec![Place::Fence]),
             Box::new(|i| i.fence_m = Some(2.0)),
         ),
         (
@@ -134,13 +140,13 @@ fn each_rule_is_raised_by_its_number_alone() {
         ),
         (
             "roof",
-            Box::new(|i| i.place = Place::Roof),
-            Box::new(|i| i.place = Place::Ground),
+            Box::new(|i| i.places = vec![Place::Roof]),
+            Box::new(|i| i.places = vec![Place::Ground]),
         ),
         (
             "above_ground",
-            Box::new(|i| i.place = Place::PoolWall),
-            Box::new(|i| i.place = Place::Fence),
+            Box::new(|i| i.places = vec![Place::PoolWall]),
+            Box::new(|i| i.places = vec![Place::Fence]),
         ),
         (
             "frost",
@@ -154,8 +160,8 @@ fn each_rule_is_raised_by_its_number_alone() {
         ),
         (
             "copper",
-            Box::new(|i| i.material = TubeMaterial::Copper),
-            Box::new(|i| i.material = TubeMaterial::Pex),
+            Box::new(|i| i.materials = vec![TubeMaterial::Copper]),
+            Box::new(|i| i.materials = vec![TubeMaterial::Pex]),
         ),
         (
             "cover",
@@ -164,13 +170,13 @@ fn each_rule_is_raised_by_its_number_alone() {
         ),
         (
             "digging",
-            Box::new(|i| i.place = Place::Buried),
-            Box::new(|i| i.place = Place::Deck),
+            Box::new(|i| i.places = vec![Place::Buried]),
+            Box::new(|i| i.places = vec![Place::Deck]),
         ),
         (
             "hot_surface",
-            Box::new(|i| i.place = Place::Deck),
-            Box::new(|i| i.place = Place::Roof),
+            Box::new(|i| i.places = vec![Place::Deck]),
+            Box::new(|i| i.places = vec![Place::Roof]),
         ),
         (
             "backflow",
@@ -194,8 +200,8 @@ fn each_rule_is_raised_by_its_number_alone() {
         ),
         (
             "wind",
-            Box::new(|i| i.place = Place::Ground),
-            Box::new(|i| i.place = Place::Buried),
+            Box::new(|i| i.places = vec![Place::Ground]),
+            Box::new(|i| i.places = vec![Place::Buried]),
         ),
     ];
     for (kind, raising, quiet) in rules {
@@ -244,7 +250,7 @@ fn each_has_its_number_and_source() {
 #[test]
 fn no_kind_comes_twice() {
     let mut input = board();
-    input.place = Place::Roof;
+    input.places = vec![Place::Roof];
     input.lid = true;
     input.cover = true;
     input.coldest_c = Some(-12.0);
@@ -255,4 +261,89 @@ fn no_kind_comes_twice() {
     assert_eq!(seen.len(), n);
     // A pack is never free by default.
     assert_eq!(Pack::of("bag", 10.0).price, None);
+}
+
+fn told<'a>(all: &'a [Caution], kind: &str) -> &'a Caution {
+    all.iter().find(|c| c.kind == kind).expect("it is raised")
+}
+
+#[test]
+fn a_roof_is_offered_no_ballast() {
+    let mut input = board();
+    let ground = told(&build_cautions(&input, Units::Us), "wind")
+        .text
+        .clone();
+    assert!(ground.contains("of ballast") && ground.contains("ground anchors"));
+    input.places = vec![Place::Roof];
+    for exposed in [Exposed::RackOnRoof, Exposed::OnRoofOrWall] {
+        input.wind = input
+            .wind
+            .map(|(gust, held)| (gust, crate::wind::Holding { exposed, ..held }));
+        let all = build_cautions(&input, Units::Us);
+        let wind = told(&all, "wind");
+        assert!(wind.text.contains("no ballast") && wind.text.contains("engineer"));
+        assert!(!wind.text.contains("anchors") && !wind.short.contains("weigh"));
+    }
+}
+
+#[test]
+fn cautions_of_all_heaters_are_joined() {
+    let mut input = board();
+    input.places = vec![Place::Ground, Place::Buried, Place::Deck];
+    input.materials = vec![TubeMaterial::Polyethylene, TubeMaterial::Copper];
+    let all = kinds(&input);
+    for kind in ["wind", "lifting", "digging", "hot_surface", "copper"] {
+        assert!(all.contains(&kind), "{kind}");
+    }
+    input.places = vec![Place::Ground];
+    assert!(!kinds(&input).contains(&"above_ground"));
+    input.pool_above_ground = true;
+    assert!(kinds(&input).contains(&"above_ground"));
+}
+
+/// A pump empties a pool through a slipped supply hose however the joints lie; 0.3 L/s is 25.9 m³ a day.
+#[test]
+fn a_running_pump_is_no_siphon_and_empties_the_pool() {
+    let mut input = board();
+    let heights = Heights {
+        return_end_m: -0.3,
+        suction_m: -0.3,
+        top_m: 1.0,
+        lowest_joint_m: Some(0.0),
+    };
+    input.siphon = Some(siphon(&heights, 26.7).expect("sound"));
+    input.flow_m3_s = Some(0.3e-3);
+    let all = build_cautions(&input, Units::Metric);
+    let c = told(&all, "siphon");
+    assert!(c.number.contains("25.9 m³ a day"), "{}", c.number);
+    assert!(
+        c.text.contains("Supply:") && c.text.contains("neither"),
+        "{}",
+        c.text
+    );
+    input.pump = PumpDrive::Filter;
+    assert!(
+        told(&build_cautions(&input, Units::Metric), "siphon")
+            .text
+            .contains("no hole there")
+    );
+    input.pump = PumpDrive::None;
+    assert!(!kinds(&input).contains(&"siphon"));
+}
+
+#[test]
+fn a_top_that_is_open_is_under_no_suction() {
+    let mut input = board();
+    let heights = Heights {
+        return_end_m: -0.3,
+        suction_m: -0.3,
+        top_m: 2.0,
+        lowest_joint_m: None,
+    };
+    input.siphon = Some(siphon(&heights, 26.7).expect("sound"));
+    let all = build_cautions(&input, Units::Us);
+    assert!(told(&all, "vacuum").text.contains("closed, full loop"));
+    assert!(told(&all, "siphon").number.starts_with("up to "));
+    input.top_open = true;
+    assert!(!kinds(&input).contains(&"vacuum"));
 }

@@ -3,7 +3,9 @@
 use swimdays_properties::materials::TubeMaterial;
 use swimdays_quantity::{Kind, Units};
 
-use super::{COMMON_PRACTICE, Caution, CautionInput, SCALD_C, SCALD_FAST_C, add, degrees};
+use super::{
+    COMMON_PRACTICE, Caution, CautionInput, PumpDrive, SCALD_C, SCALD_FAST_C, add, degrees,
+};
 use crate::tape;
 
 /// A pool that nobody should be in, °C: 104 °F (US Consumer Product Safety Commission, for spas; from memory).
@@ -12,6 +14,9 @@ const NEVER_ABOVE_C: f64 = 40.0;
 const WARM_POOL_C: f64 = 32.0;
 /// Standing water in which Legionella grows, °C (public-health advice, secondary copy).
 const LEGIONELLA_C: (f64, f64) = (20.0, 45.0);
+
+/// Seconds in a day.
+const DAY_S: f64 = 86_400.0;
 
 pub(super) fn scald(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
     let parts = [
@@ -105,8 +110,15 @@ pub(super) fn warm_pool(out: &mut Vec<Caution>, i: &CautionInput, units: Units) 
 }
 
 pub(super) fn soft(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    let limit = i.material.softening_c();
-    if let Some(hot) = i.stagnation_c.filter(|c| *c >= limit) {
+    // The softest of them decides.
+    let softest = i
+        .materials
+        .iter()
+        .min_by(|a, b| a.softening_c().total_cmp(&b.softening_c()));
+    if let Some((material, hot)) = softest.zip(i.stagnation_c)
+        && hot >= material.softening_c()
+    {
+        let limit = material.softening_c();
         add(
             out,
             "softening",
@@ -122,7 +134,7 @@ pub(super) fn soft(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
             format!(
                 "{} is soft at about {}. Clamp every joint twice, keep the tube free of pressure, shade it or keep water moving, and \
                  look at each joint before a start. The maker's rating decides.",
-                capital(i.material.name()),
+                capital(material.name()),
                 degrees(limit, units)
             ),
             COMMON_PRACTICE,
@@ -169,39 +181,72 @@ pub(super) fn shut_in(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
 }
 
 pub(super) fn siphon(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    let Some(s) = i.siphon.filter(|s| s.drains_to_m > 0.0) else {
+    let pumped = i.pump != PumpDrive::None;
+    let Some(s) = i.siphon.filter(|s| s.drains_to_m > 0.0 || pumped) else {
         return;
     };
-    let number = format!(
-        "{} below the water line, {}",
-        tape(s.drains_to_m, units),
-        units.format(
-            Kind::Volume,
-            s.loses_m3,
-            if units == Units::Us { 0 } else { 1 }
+    let volume = |m3: f64| units.format(Kind::Volume, m3, if units == Units::Us { 0 } else { 1 });
+    let by_itself = (s.drains_to_m > 0.0).then(|| {
+        format!(
+            "{}{} below the water line, {}",
+            if s.joint_unknown { "up to " } else { "" },
+            tape(s.drains_to_m, units),
+            volume(s.loses_m3)
         )
-    );
+    });
+    let by_pump = i
+        .flow_m3_s
+        .filter(|_| pumped)
+        .map(|q| format!("a running pump {} a day or more", volume(q * DAY_S)));
+    let number = by_itself
+        .iter()
+        .chain(&by_pump)
+        .cloned()
+        .collect::<Vec<_>>()
+        .join("; ");
+    let told = if number.is_empty() {
+        String::new()
+    } else {
+        format!(": {number}")
+    };
     let hole = s.hole_below_m.map_or_else(String::new, |h| {
         format!(
-            " Drill a hole of 1/8 to 3/16 in (3–5 mm) in the return {} below the water line.",
+            " Return: a hole of 1/8 to 3/16 in (3–5 mm) {} below the water line lets air in.",
             tape(h, units)
         )
     });
+    let supply = match i.pump {
+        PumpDrive::None => "",
+        PumpDrive::SubmersibleMains | PumpDrive::SubmersibleLowVoltage => {
+            " Supply: the same hole in the pump's hose, inside the pool, stops the siphon when the pump stands; neither it nor the \
+             check valve stops a pump that runs."
+        }
+        PumpDrive::Filter | PumpDrive::Beside => {
+            " Supply: no hole there (the pump would draw air) and the check valve lets water out that way: lead it above the water \
+             line first, and put a valve at the pool that is shut whenever nobody watches."
+        }
+    };
+    let watch = if pumped {
+        " Run the pump by a timer, with somebody near who looks at the level, and keep its inlet high: it cannot empty the pool \
+         below that."
+    } else {
+        ""
+    };
     add(
         out,
         "siphon",
-        number.clone(),
-        format!("A hose that slips can siphon the pool down: {number}."),
+        number,
+        format!("A hose that slips empties the pool{told}."),
         format!(
-            "A joint below the water line that slips or bursts drains the pool down to its hose end ({number}); an empty shell can float \
-             or crack and a falling level runs the pump dry.{hole} Fit a check valve, clamp every joint, and stay by at the first run."
+            "A joint that slips or bursts drains the pool{told}; an empty shell can float or crack, and the pump runs dry.{hole}\
+             {supply} Clamp every joint twice, and stay by at the first run.{watch}"
         ),
         COMMON_PRACTICE,
     );
 }
 
 pub(super) fn vacuum(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
-    let Some(s) = i.siphon.filter(|s| s.top_sucks) else {
+    let Some(s) = i.siphon.filter(|s| s.top_sucks && !i.top_open) else {
         return;
     };
     let number = format!(
@@ -219,12 +264,18 @@ pub(super) fn vacuum(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
         number.clone(),
         format!("The high point is under suction: {number}. Thin tube flattens, leaks draw air."),
         format!(
-            "In a full loop that returns below water the top is below the air's pressure ({number}); when it drains, soft tube \
-             flattens.{more} Fit a vacuum breaker at the top, and let the local plumbing code say which."
+            "In a full loop that returns below water the top is below the air's pressure ({number}); soft tube flattens.{more} The \
+             flow is reckoned with that closed, full loop: take tube at the top that does not flatten, and an air valve worked by \
+             hand. {VACUUM_BREAKER}"
         ),
         "hydrostatics; need of a vacuum breaker: trade guides (secondary copy)",
     );
 }
+
+/// What a vacuum breaker does to the flow.
+pub(crate) const VACUUM_BREAKER: &str = "A vacuum breaker would open there while the pump runs, and the pump would lift to the top \
+     all the time, with much less flow: where the local code or the maker asks for one, write vent = \"breaker\" in [plumbing] and run \
+     swimdays flow anew before you buy.";
 
 pub(super) fn frost(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
     let cold = i.coldest_c.filter(|c| *c < 0.0);
@@ -290,7 +341,7 @@ pub(super) fn backflow(out: &mut Vec<Caution>, i: &CautionInput) {
 }
 
 pub(super) fn chemicals(out: &mut Vec<Caution>, i: &CautionInput) {
-    let (kind, short, text) = if i.material == TubeMaterial::Copper {
+    let (kind, short, text) = if i.materials.contains(&TubeMaterial::Copper) {
         (
             "copper",
             "Copper needs pH above 7.2; dose chemicals downstream of the heater.",

@@ -8,8 +8,8 @@ use std::io::Write;
 
 use serde_json::{Value, json};
 use swimdays_build::{
-    Boards, Caution, DEFERENCE, DeckLayout, Drainage, Holding, Part, PartsList, Siphon, Steps,
-    Weight,
+    Boards, Caution, DEFERENCE, DeckLayout, Drainage, Holding, Part, PartsList, Siphon, Step,
+    Steps, Weight,
 };
 use swimdays_season::Assumption;
 
@@ -207,12 +207,18 @@ impl BuildReport {
                     "name": name, "length_m": length, "width_m": width,
                 })).collect::<Vec<_>>(),
             })).collect::<Vec<_>>(),
+            "steps": {
+                "build": self.steps.build.iter().map(step_json).collect::<Vec<_>>(),
+                "first_run": self.steps.first_run.iter().map(step_json).collect::<Vec<_>>(),
+                "winter": self.steps.winter.iter().map(step_json).collect::<Vec<_>>(),
+                "spring": self.steps.spring.iter().map(step_json).collect::<Vec<_>>(),
+            },
             "water_m3": self.water_m3(),
             "flow_m3_s": self.flow_m3_s,
             "first_slug_s": self.first_slug_s,
             "gust_m_s": self.gust_m_s,
             "siphon": self.siphon.map(|s| json!({
-                "drains_to_m": s.drains_to_m, "loses_m3": s.loses_m3, "hole_below_m": s.hole_below_m,
+                "drains_to_m": s.drains_to_m, "joint_unknown": s.joint_unknown, "loses_m3": s.loses_m3, "hole_below_m": s.hole_below_m,
                 "check_valve": s.check_valve, "top_pressure_pa": s.top_pressure_pa,
             })),
             "cautions": self.cautions.iter().map(|c| json!({
@@ -225,6 +231,10 @@ impl BuildReport {
             })).collect::<Vec<_>>(),
         })
     }
+}
+
+fn step_json(s: &Step) -> Value {
+    json!({ "act": s.act, "why": s.why, "number": s.number, "cautions": s.cautions })
 }
 
 fn heater_json(h: &HeaterSheet) -> Value {
@@ -253,7 +263,8 @@ fn heater_json(h: &HeaterSheet) -> Value {
         "names": h.names, "layout": layout, "water_m3": h.water_m3,
         "dry_kg": h.weight.map(|w| w.dry_kg), "filled_kg": h.weight.map(|w| w.filled_kg),
         "wind_n": h.holding.map(|w| [w.force_n.low, w.force_n.high]),
-        "ballast_kg": h.holding.map(|w| [w.ballast_kg.low, w.ballast_kg.high]),
+        "ballast_kg": h.holding.filter(Holding::on_ground).map(|w| [w.ballast_kg.low, w.ballast_kg.high]),
+        "edge_n": h.holding.map(|w| [w.edge_n.low, w.edge_n.high]),
         "drains": h.drainage.map(|d| d.drains),
     })
 }

@@ -211,16 +211,26 @@ pub(super) fn loads(report: &BuildReport, h: &HeaterSheet) -> Option<String> {
             kg(w.filled_kg)
         )
     });
+    let hold = if held.on_ground() {
+        format!(
+            "ballast {} to {}, or {} to {} anchors, half at each edge",
+            kg(held.ballast_kg.low),
+            kg(held.ballast_kg.high),
+            held.anchors.0,
+            held.anchors.1
+        )
+    } else {
+        format!(
+            "no ballast up there: {} to {} screws into rafters, as an engineer says",
+            held.screws.0, held.screws.1
+        )
+    };
     Some(format!(
-        "{}: {weight}; a gust of {} pushes with {} to {}: ballast {} to {}, or {} to {} anchors, screws into timber or straps by the sheet.",
+        "{}: {weight}; a gust of {} pushes with {} to {}: {hold}.",
         h.title(),
         units.format(Kind::Speed, report.gust_m_s, 0),
         force(held.force_n.low, units),
         force(held.force_n.high, units),
-        kg(held.ballast_kg.low),
-        kg(held.ballast_kg.high),
-        held.anchors.0,
-        held.anchors.1
     ))
 }
 
@@ -257,7 +267,8 @@ pub(super) fn water(report: &BuildReport) -> String {
         }
         if s.loses_m3 > 0.0 {
             out += &format!(
-                " A hose that slips lets the pool fall {} ({}).",
+                " A hose that slips lets the pool fall {}{} ({}), a running pump further.",
+                if s.joint_unknown { "up to " } else { "" },
                 tape(s.drains_to_m, units),
                 units.format(
                     Kind::Volume,

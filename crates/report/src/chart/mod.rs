@@ -17,8 +17,8 @@ mod week;
 mod year;
 
 pub use axis::{Axis, Tick};
-pub use coil::{CoilView, coil_chart};
 pub use cells::{Cells, Scale};
+pub use coil::{CoilView, coil_chart};
 pub use flow::{loop_chart, pump_chart};
 pub(crate) use glance::utc;
 pub use glance::{GlanceView, glance_chart};
