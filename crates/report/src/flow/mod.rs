@@ -236,11 +236,15 @@ pub struct FlowReport {
     pub pump_flow_m3_s: f64,
     /// Through filter and pool with the heaters shut, m³/s.
     pub filter_flow_alone_m3_s: Option<f64>,
+    /// Height of a vacuum breaker above the pool, m, where the plan has one.
+    pub breaker_m: Option<f64>,
+    /// Flow that a vacuum breaker at the top would leave, m³/s; absent where it would cost nothing or the plan has it.
+    pub breaker_flow_m3_s: Option<f64>,
     /// Area of all heaters, m².
     pub heater_area_m2: f64,
     /// Of them, boards and panels, for which the rule of practice is, m².
     pub rule_area_m2: f64,
-    /// Flow over what is usual for that area; absent for decks alone.
+    /// Flow over what is usual for that area; absent where a deck is in the loop.
     pub share_of_usual_flow: Option<f64>,
     /// Water in the heaters' way, m³.
     pub heater_volume_m3: f64,

@@ -1,5 +1,6 @@
 //! The answer on the terminal: first in a builder's words, then piece by piece.
 
+use swimdays_properties::constants::GRAVITY_M_S2;
 use swimdays_quantity::Kind;
 
 use super::words::speed;
@@ -8,8 +9,16 @@ use crate::Units;
 use crate::lines::wrapped;
 use crate::words::{rough, whole};
 
+/// Flow below which nothing comes through, m³/s.
+const NOTHING_M3_S: f64 = 8e-7;
 /// Rows of the table at most.
-const ROWS: usize = 5;
+const ROWS: usize = 4;
+/// Weight of water of 25 °C, Pa/m: 997.05 kg/m³ (CRC Handbook).
+const WATER_PA_M: f64 = 997.05 * GRAVITY_M_S2;
+/// Warnings on the terminal at most; the gravest come first.
+const WARNINGS: usize = 2;
+/// A share of the usual flow that is not low (common practice, no source).
+const HALF: f64 = 0.5;
 /// A flow is enough when double gives less than this more heat, and low, not too little, below the second (own choice, no source).
 const ENOUGH_GAIN: f64 = 0.05;
 const LOW_GAIN: f64 = 0.12;
@@ -28,7 +37,7 @@ pub fn flow_lines(report: &FlowReport, units: Units, width: usize) -> Vec<String
     }
     out.extend(table(report, units, width));
     out.extend(wrapped(&pump(report, units), 2, width));
-    out.extend(wrapped(&start(report, units), 3, width));
+    out.extend(wrapped(&start(report, units), 4, width));
     if report.flow_m3_s > 0.0 {
         out.extend(wrapped(&sun(report, units), 3, width));
     }
@@ -38,20 +47,42 @@ pub fn flow_lines(report: &FlowReport, units: Units, width: usize) -> Vec<String
             1,
             width,
         ));
-        for way in report.arrangements.iter().take(3) {
+        // The best, and what was asked of each: series, side by side, pairs.
+        let asked = |name: &str| {
+            ["all ", "both ", "2 strings", "2 groups"]
+                .iter()
+                .any(|a| name.starts_with(a))
+        };
+        let ways = report.arrangements.iter().enumerate();
+        for (_, way) in ways.filter(|(at, w)| *at < 1 || w.as_planned || asked(&w.name)) {
             out.push(self::way(way, units).chars().take(width).collect());
         }
     }
     let mut say = |text: &str, most: usize| out.extend(wrapped(text, most, width));
-    if let Some(warning) = report.warnings.first() {
-        let more = more(report.warnings.len() - 1);
+    // Where many ways stand above, one: all fits one screen.
+    let most = if report.arrangements.len() > 2 {
+        1
+    } else {
+        WARNINGS
+    };
+    let shown = report.warnings.len().min(most);
+    for (at, warning) in report.warnings.iter().take(most).enumerate() {
+        let more = more(if at + 1 == shown {
+            report.warnings.len() - shown
+        } else {
+            0
+        });
         say(&format!("Look out: {}{more}.", warning.text), 2);
     }
-    if let Some(first) = report.cautions.first() {
-        let more = more(report.cautions.len() - 1);
+    // The last is the scald: it is never left to the file.
+    if let Some((scald, others)) = report.cautions.split_last() {
+        let more = more(others.len().saturating_sub(1));
+        let first = others
+            .first()
+            .map_or(String::new(), |f| format!("{f}{more}. "));
         say(
-            &format!("{first}{more}. Local codes and licensed practice decide."),
-            3,
+            &format!("{first}{scald}. Local codes and licensed practice decide."),
+            4,
         );
     }
     out
@@ -70,7 +101,7 @@ fn flow(v: f64, units: Units) -> String {
 }
 
 fn headline(r: &FlowReport, units: Units) -> String {
-    if r.flow_m3_s < 8e-7 {
+    if r.flow_m3_s < NOTHING_M3_S {
         return format!("{}: no water goes through the heaters.", r.name);
     }
     let d = &r.design_sun;
@@ -83,7 +114,15 @@ fn headline(r: &FlowReport, units: Units) -> String {
         )
     });
     let share = r.share_of_usual_flow.unwrap_or(1.0);
-    let verdict = if gain < ENOUGH_GAIN && share > 3.0 {
+    let air = r.warnings.iter().any(|w| w.kind == "branch_keeps_air");
+    let verdict = if air && gain < ENOUGH_GAIN && share >= HALF {
+        "enough only once all air is out of every heater".to_owned()
+    } else if gain < ENOUGH_GAIN && share < HALF {
+        format!(
+            "a little low{rule}, though double would give only {:.0} % more heat",
+            100.0 * gain
+        )
+    } else if gain < ENOUGH_GAIN && share > 3.0 {
         format!("more than is needed{rule}")
     } else if gain < ENOUGH_GAIN {
         format!("enough{rule}")
@@ -99,6 +138,12 @@ fn headline(r: &FlowReport, units: Units) -> String {
         )
     };
     let range = r.flow_range_m3_s.map_or(String::new(), |(low, high)| {
+        if low < NOTHING_M3_S {
+            return format!(
+                " (the weakest such pump does not start; {} with the strongest)",
+                flow(high, units)
+            );
+        }
         format!(
             " ({} to {} with the weakest and the strongest such pump)",
             units
@@ -110,10 +155,14 @@ fn headline(r: &FlowReport, units: Units) -> String {
         )
     });
     let from = match r.flow_from {
+        _ if r.fault.is_some() => "would go through the heaters if it ran",
         "pump" => "go through the heaters",
         "measured" => "go through the heaters as measured",
         _ => "go through the heaters as written (the pump is not described)",
     };
+    if r.fault.is_some() {
+        return format!("{}: {} {from}.", r.name, flow(r.flow_m3_s, units));
+    }
     format!(
         "{}: {} {from}{range}, {verdict}.",
         r.name,
@@ -238,7 +287,7 @@ fn pump(r: &FlowReport, units: Units) -> String {
     let head = format!(
         "{} ({})",
         units.format(Kind::Length, r.head_m, 1),
-        units.format(Kind::Pressure, 9_780.0 * r.head_m, 1)
+        units.format(Kind::Pressure, WATER_PA_M * r.head_m, 1)
     );
     let Some(watts) = r.pump_w else {
         return format!(
@@ -251,13 +300,21 @@ fn pump(r: &FlowReport, units: Units) -> String {
         }
         _ => String::new(),
     };
-    let filter = r.filter_flow_alone_m3_s.map_or(String::new(), |alone| {
+    // Without the heaters' way nothing goes: there is nothing to hold it against.
+    let alone = r.filter_flow_alone_m3_s.filter(|q| *q > NOTHING_M3_S);
+    let filter = alone.map_or(String::new(), |alone| {
         format!(
             " The filter passes {} instead of {}.",
             flow(r.pump_flow_m3_s, units),
             flow(alone, units)
         )
     });
+    let filter = if r.filter_flow_alone_m3_s.is_some() && alone.is_none() {
+        " With the heaters shut, it would run against closed lines: leave plumbing.valve_open above 0."
+            .to_owned()
+    } else {
+        filter
+    };
     format!(
         "The pump gives {head} of head and draws about {} W{range}.{filter}",
         rough(watts)
@@ -300,6 +357,21 @@ fn start(r: &FlowReport, units: Units) -> String {
     } else {
         ". No siphon: the height is paid for all the time."
     };
+    let siphon = match r.breaker_m {
+        Some(at_m) => format!(
+            ". Running, the vacuum breaker {} up is open: no siphon, the height is paid for all the time.",
+            m(at_m)
+        ),
+        None => siphon.to_owned(),
+    };
+    let breaker = r.breaker_flow_m3_s.map_or(String::new(), |q| {
+        let left = if q < NOTHING_M3_S {
+            "nothing would flow".to_owned()
+        } else {
+            format!("{} would be left", flow(q, units))
+        };
+        format!(" A vacuum breaker there would open: {left} (plumbing.vent).")
+    });
     let low = if s.lowest_gauge_pa < -500.0 {
         format!(
             " At the top {} below air pressure.",
@@ -319,7 +391,7 @@ fn start(r: &FlowReport, units: Units) -> String {
             )
         )
     });
-    format!("{high}{fills}{siphon}{low}{pass}")
+    format!("{high}{fills}{siphon}{low}{breaker}{pass}")
 }
 
 fn sun(r: &FlowReport, units: Units) -> String {

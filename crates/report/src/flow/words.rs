@@ -8,7 +8,7 @@ use crate::Units;
 
 /// What a warning says; `None` where it is said elsewhere.
 #[must_use]
-pub fn warning_text(warning: &Warning, units: Units) -> Option<FlowWarning> {
+pub fn warning_text(warning: &Warning, tee: bool, units: Units) -> Option<FlowWarning> {
     let m = |v: f64| units.format(Kind::Length, v, 1);
     let psi = |v: f64| units.format(Kind::Pressure, v, 1);
     let flow = |v: f64| units.format(Kind::Flow, v, 1);
@@ -46,9 +46,14 @@ pub fn warning_text(warning: &Warning, units: Units) -> Option<FlowWarning> {
         } => (
             "air_stays",
             format!(
-                "While filling, water goes down {piece} at {}; it takes {} to carry all air along: vent the high point, or open the throttle fully at first",
+                "While filling, water goes down {piece} at {}; it takes {} to carry all air along: {}",
                 speed(*velocity_m_s),
-                speed(*needed_m_s)
+                speed(*needed_m_s),
+                if tee {
+                    "close the main line further while filling (never fully)"
+                } else {
+                    "fill from a hose, a vent at the top open; its tap needs a back-flow preventer"
+                }
             ),
         ),
         Warning::SiphonLost { piece, height_m } => (
@@ -178,6 +183,7 @@ pub fn cautions(
     lowest_gauge_pa: f64,
     high_point_m: f64,
     tee: bool,
+    standing_c: f64,
     units: Units,
 ) -> Vec<String> {
     let mut list = Vec::new();
@@ -191,7 +197,7 @@ pub fn cautions(
     }
     if high_point_m > 0.3 {
         list.push(format!(
-            "When the pump stops, the loop siphons back from {} up: check valve or vacuum breaker, inlets that cannot trap a swimmer",
+            "When the pump stops, the loop siphons back from {} up: check valve (a vacuum breaker ends the siphon), inlets that cannot trap a swimmer",
             units.format(Kind::Length, high_point_m, 1)
         ));
     }
@@ -204,6 +210,9 @@ pub fn cautions(
     if tee {
         list.push("Never shut both ways of the valve: a filter pump against a closed line can burst it. Leave a way open that no valve can shut".into());
     }
-    list.push("The first water after standing in the sun scalds (60 to 99 °C): let it run in below the surface, away from people".into());
+    list.push(format!(
+        "The first water after standing in the sun scalds ({} in this sun): let it in below the surface, away from people",
+        units.format(Kind::Temperature, standing_c, 0)
+    ));
     list
 }

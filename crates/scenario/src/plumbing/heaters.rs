@@ -1,6 +1,7 @@
 //! `[heater.plumbing]`, and each heater as pieces of tube.
 
 use swimdays_collector::{HeaterSpec, Layout, TubeSpec};
+use swimdays_properties::constants::GRAVITY_M_S2;
 use swimdays_pump::hydraulics::{Bend, Fitting, FittingKind, Network, Piece, Tube};
 use swimdays_quantity::Kind;
 use swimdays_season::HeaterPlan;
@@ -18,6 +19,8 @@ pub(crate) struct HeaterPipes {
     fittings: Option<Vec<Fitting>>,
     /// Highest point above the water, m.
     high_m: Option<f64>,
+    /// Sides of a board, m, where they are written.
+    sides_m: Option<(f64, f64)>,
     drop: Option<(f64, f64)>,
 }
 
@@ -50,8 +53,46 @@ pub(crate) fn heater_pipes(
     HeaterPipes {
         fittings: fittings.given(),
         high_m: high.given(),
+        sides_m: sides_m(walk, heater),
         drop: drop.given(),
     }
+}
+
+/// Sides of the board, where they are written.
+fn sides_m(walk: &mut Walk<'_>, heater: &mut Section<'_>) -> Option<(f64, f64)> {
+    // Wrong values are reported where the board is read.
+    let errors = walk.errors.len();
+    let mut board = heater.section(walk, "board");
+    let sides_m = board.sides("area").or_else(|| {
+        let mut side = |key| board.quantity(walk, key, Kind::Length, 0.1..=100.0).given();
+        side("length").zip(side("width"))
+    });
+    walk.errors.truncate(errors);
+    sides_m
+}
+
+/// Longest slope of a board of unknown sides, m: a sheet lies along, 4 ft up the slope (common practice, no source).
+const SHEET_SLOPE_M: f64 = 1.25;
+
+/// From the lower to the upper edge along the slope, m: a board lies along, its shorter side up the slope.
+fn slope_m(spec: &HeaterSpec, pipes: &HeaterPipes) -> f64 {
+    match spec {
+        HeaterSpec::Board(board) => pipes.sides_m.map_or_else(
+            || board.board_area_m2.sqrt().min(SHEET_SLOPE_M),
+            |(length_m, width_m)| length_m.min(width_m),
+        ),
+        HeaterSpec::Panel(panel) => panel.area_m2.sqrt(),
+        HeaterSpec::Deck(deck) => (deck.tube.length_m * deck.spacing_m).sqrt(),
+    }
+}
+
+/// Highest point of a heater above the pool's water, m: what is written, or half its slope above its middle.
+pub(crate) fn top_m(plan: &HeaterPlan, pipes: &HeaterPipes) -> f64 {
+    let at_m = plan.height_above_water_m;
+    pipes.high_m.map_or_else(
+        || at_m + 0.5 * slope_m(&plan.spec, pipes) * plan.plane.tilt_deg.to_radians().sin(),
+        |high_m| high_m.max(at_m),
+    )
 }
 
 /// Bore of a heater's own tube, or of the pipe that a panel is joined with, m.
@@ -70,7 +111,7 @@ pub(crate) fn tube_of(spec: &HeaterSpec) -> Option<&TubeSpec> {
 /// A panel's drop when nothing is written: 1 kPa at 4 L/min for each m² (own estimate, no source).
 const PANEL_PA: f64 = 1_000.0;
 const PANEL_FLOW_M3_S_M2: f64 = 4.0e-3 / 60.0;
-const PASCAL_PER_M: f64 = 998.0 * 9.806_65;
+const PASCAL_PER_M: f64 = 998.0 * GRAVITY_M_S2;
 
 /// The heater from the height `base_m` and back to it.
 pub(crate) fn heater_network(
@@ -81,7 +122,7 @@ pub(crate) fn heater_network(
 ) -> Network {
     let key = |key: &str| format!("heater.{}.plumbing.{key}", plan.name);
     let at_m = plan.height_above_water_m;
-    let (bend, turns, side_m) = shape(&plan.spec);
+    let (bend, turns) = shape(&plan.spec);
     let bore_m = bore_m(&plan.spec);
     let mut fittings = if let Some(written) = &pipes.fittings {
         written.clone()
@@ -117,19 +158,19 @@ pub(crate) fn heater_network(
         walk.assume(key("drop"), show, source::ESTIMATE);
         fittings.push(filter(PANEL_PA, at));
     }
-    // Half its slope stands above its middle.
-    let over_m = 0.5 * side_m * plan.plane.tilt_deg.to_radians().sin();
-    let high_m = match pipes.high_m {
-        Some(high) => (high - at_m).max(0.0),
-        None => over_m,
-    };
-    if pipes.high_m.is_none() && over_m > 0.05 {
-        let show = walk.units.format_short(Kind::Length, at_m + over_m, 1);
-        walk.assume(
-            key("high"),
-            show,
-            "half its slope above its middle, taken as square",
-        );
+    let high_m = top_m(plan, pipes) - at_m;
+    if pipes.high_m.is_none() && high_m > 0.05 {
+        let show = walk.units.format_short(Kind::Length, at_m + high_m, 1);
+        let from = match (&plan.spec, pipes.sides_m) {
+            (HeaterSpec::Board(_), Some(_)) => {
+                "half its shorter side above its middle: it lies along"
+            }
+            (HeaterSpec::Board(_), None) => {
+                "half its slope above its middle, 4 ft at most: it lies along"
+            }
+            _ => "half its slope above its middle, taken as square",
+        };
+        walk.assume(key("high"), show, from);
     }
     let piece = |name: String, length_m: f64| {
         let (bore_m, roughness_m) = match tube_of(&plan.spec) {
@@ -193,8 +234,8 @@ fn filter(drop_pa: f64, at_flow_m3_s: f64) -> Fitting {
     )
 }
 
-/// How its tube is wound, half turns on each circuit, side of a square of its area.
-fn shape(spec: &HeaterSpec) -> (Bend, u32, f64) {
+/// How its tube is wound, half turns on each circuit.
+fn shape(spec: &HeaterSpec) -> (Bend, u32) {
     let turns = |tube: &TubeSpec, side_m: f64| -> u32 {
         let each = tube.length_m / f64::from(tube.parallel_circuits.max(1));
         let rows = each / side_m.max(0.1);
@@ -220,15 +261,15 @@ fn shape(spec: &HeaterSpec) -> (Bend, u32, f64) {
                             .max(inner_diameter_m)
                             .max(2.0 * board.tube.bore_m),
                     };
-                    (bend, 0, side_m)
+                    (bend, 0)
                 }
-                _ => (Bend::Straight, turns(&board.tube, side_m), side_m),
+                _ => (Bend::Straight, turns(&board.tube, side_m)),
             }
         }
         HeaterSpec::Deck(deck) => {
             let side_m = (deck.tube.length_m * deck.spacing_m).sqrt();
-            (Bend::Straight, turns(&deck.tube, side_m), side_m)
+            (Bend::Straight, turns(&deck.tube, side_m))
         }
-        HeaterSpec::Panel(panel) => (Bend::Straight, 0, panel.area_m2.sqrt()),
+        HeaterSpec::Panel(_) => (Bend::Straight, 0),
     }
 }

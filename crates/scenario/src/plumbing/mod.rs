@@ -3,40 +3,34 @@
 //! What is left out gets a default that is named among [`Hydraulics::assumptions`]; where the flow of the season
 //! follows from it, they stand among the plan's as well.
 
+mod builder;
 mod fittings;
 mod heaters;
 mod runs;
+mod settle;
 mod source;
 
-use swimdays_pump::FlowSource;
-use swimdays_pump::PumpKind;
+use swimdays_properties::constants::GRAVITY_M_S2;
 use swimdays_pump::hydraulics::{
-    Bend, Circuit, Fitting, FittingKind, FlowError, Network, Operating, Part, Piece, PumpClass,
-    PumpPower, PumpUnit, Surroundings, Tube, Valve, Warning,
+    Bend, Circuit, Network, Operating, Part, Piece, PumpUnit, Surroundings, Tube, Warning,
 };
-use swimdays_quantity::Kind;
 use swimdays_season::{Assumption, HeaterPlan, PumpPlan};
 
 use crate::section::Section;
 use crate::walk::Walk;
-use crate::words::source::{ESTIMATE, OWN_CHOICE, PRACTICE};
 
 pub(crate) use heaters::{HeaterPipes, bore_m, heater_pipes};
 pub(crate) use source::{PumpSource, pump_source};
 
-use heaters::heater_network;
-use runs::{PartWord, Pipes, Run, ValveWord, line, of, pipes};
+use builder::Builder;
+use runs::pipes;
+use settle::settle;
 
 /// Water in the loop, °C: a pool in its season.
 pub const LOOP_WATER_C: f64 = 25.0;
-/// Flow below which nothing comes through, m³/s.
-const NOTHING_M3_S: f64 = 8e-7;
-/// Default depth of inlets and returns below the surface, m.
-const DEPTH_M: f64 = 0.3;
-const FILTER_DROP: (f64, f64) = (3.0, 40.0 * 3.785_411_784e-3 / 60.0);
-const MAIN_LENGTH_M: f64 = 12.0;
-const MAIN_BORE_M: f64 = 0.038_1;
-const HALF_OPEN: f64 = 0.5;
+
+/// Bore of the joint under a breaker, m: it has no length, so nothing depends on it.
+const BREAKER_BORE_M: f64 = 0.025;
 
 /// One heater in the circuit.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,6 +42,8 @@ pub struct HeaterBranch {
     pub network: Network,
     /// Heaters of one number stand side by side; the numbers follow each other in series.
     pub group: usize,
+    /// Its highest point above the pool's water, m.
+    pub top_m: f64,
 }
 
 /// The circuit that the scenario describes.
@@ -64,8 +60,10 @@ pub struct Hydraulics {
     pub heaters: Vec<HeaterBranch>,
     /// From pump or tee to the heaters.
     pub supply: Network,
-    /// From the heaters back.
+    /// From the heaters back; a vacuum breaker stands at its beginning.
     pub back: Network,
+    /// Height of the vacuum breaker above the pool's water, m, where the plan has one.
+    pub breaker_m: Option<f64>,
     /// Flow measured or said, m³/s.
     pub measured_m3_s: Option<f64>,
     /// Flow that the season takes, m³/s.
@@ -80,6 +78,8 @@ pub struct Hydraulics {
     pub assumptions: Vec<Assumption>,
     /// Why no season can be run: no water comes through.
     pub fault: Option<String>,
+    /// Height of the first heater, where supply and return meet the heaters, m.
+    base_m: f64,
 }
 
 impl Hydraulics {
@@ -114,7 +114,7 @@ impl Hydraulics {
             .map(|p| alone / (std::f64::consts::FRAC_PI_4 * p.bore_m * p.bore_m))
             .next_back()
             .unwrap_or(0.0);
-        found.start.available_m - speed * speed / (2.0 * 9.806_65)
+        found.start.available_m - speed * speed / (2.0 * GRAVITY_M_S2)
     }
 
     /// Whether the pump can fill the highest point of the heaters' way.
@@ -123,6 +123,69 @@ impl Hydraulics {
         found.start.high_point_m <= 0.0
             || (found.start.can_start && self.lift_m(found) > found.start.high_point_m)
     }
+
+    /// Whether it starts and goes on: no column of water breaks in the heaters' way.
+    #[must_use]
+    pub fn runs(&self, found: &Operating) -> bool {
+        self.can_start(found) && !column_breaks(found)
+    }
+
+    /// The circuit with a vacuum breaker at the heaters' highest point; `None` where it has one, where the heaters lie
+    /// below the water, or where the return joins a line under pressure.
+    #[must_use]
+    pub fn with_breaker(&self) -> Option<Circuit> {
+        let joins = matches!(&self.circuit, Circuit::Tee { after, .. } if !after.is_empty());
+        let top_m = heaters_top_m(&self.heaters);
+        if self.breaker_m.is_some() || joins || top_m <= 0.0 {
+            return None;
+        }
+        let back = vented(self.back.clone(), self.base_m, top_m);
+        let mut circuit = self.circuit.clone();
+        match &mut circuit {
+            Circuit::Own { heater, .. } | Circuit::Tee { heater, .. } => {
+                *heater = Network::Series(vec![self.supply.clone(), planned(&self.heaters), back]);
+            }
+        }
+        Some(circuit)
+    }
+}
+
+/// The water column breaks in the heaters' way, so that its flow is not that of a closed loop.
+fn column_breaks(found: &Operating) -> bool {
+    found
+        .warnings
+        .iter()
+        .any(|w| matches!(w, Warning::ColumnBreaks { piece, .. } if of_heaters(found, piece)))
+}
+
+fn of_heaters(found: &Operating, piece: &str) -> bool {
+    let mut pieces = found.pieces.iter();
+    pieces.any(|p| p.name == piece && p.part == Part::Heater)
+}
+
+/// Highest point of all heaters, m.
+fn heaters_top_m(heaters: &[HeaterBranch]) -> f64 {
+    let tops = heaters.iter().map(|h| h.top_m);
+    tops.fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// A way back that begins with an opening to the air at `top_m`.
+fn vented(back: Network, from_m: f64, top_m: f64) -> Network {
+    let link = |name: &str, rise_m: f64| {
+        let tube = Tube {
+            length_m: 0.0,
+            bore_m: BREAKER_BORE_M,
+            roughness_m: 1.5e-6,
+            bend: Bend::Straight,
+        };
+        Piece::run(name, tube).rising(rise_m)
+    };
+    let up = Piece {
+        open_to_air: true,
+        ..link("vacuum breaker", top_m - from_m)
+    };
+    let down = link("down from the breaker", from_m - top_m);
+    Network::Series(vec![up.into(), down.into(), back])
 }
 
 fn planned(heaters: &[HeaterBranch]) -> Network {
@@ -181,510 +244,4 @@ pub(crate) fn plumbing(
     hydraulics.assumptions = assumptions;
     settle(walk, &mut hydraulics, pump, source);
     Some(hydraulics)
-}
-
-/// Finds the flow where it follows from the pump.
-fn settle(
-    walk: &mut Walk<'_>,
-    hydraulics: &mut Hydraulics,
-    pump: &mut PumpPlan,
-    source: &PumpSource,
-) {
-    let Some(unit) = &hydraulics.pump else {
-        hydraulics.flow_m3_s = pump.pump.flow_m3_s();
-        return;
-    };
-    let found = match Operating::find(&hydraulics.circuit, unit, &hydraulics.around) {
-        Ok(found) => found,
-        Err(error) => {
-            let (problem, advice) = source::said(walk, &error);
-            let key = match error {
-                FlowError::HeightsDisagree { .. } | FlowError::OpenBeforeJoin { .. } => {
-                    "plumbing.returns".to_owned()
-                }
-                _ => format!("pump.{}", source.key),
-            };
-            walk.report(&source.place, &key, String::new(), problem, "", advice);
-            return;
-        }
-    };
-    if source.measured {
-        hydraulics.flow_m3_s = pump.pump.flow_m3_s();
-        return;
-    }
-    hydraulics.flow_m3_s = found.flow_m3_s.max(0.0);
-    hydraulics.fault = fault(walk, hydraulics, &found);
-    if hydraulics.fault.is_some() {
-        return;
-    }
-    pump.pump.flow = FlowSource::Given {
-        flow_m3_s: found.flow_m3_s,
-    };
-    let units = walk.units;
-    let length: f64 = hydraulics
-        .circuit
-        .heater()
-        .pieces()
-        .map(|p| p.tube.length_m)
-        .sum();
-    let from = hydraulics.pump.as_ref().and_then(|p| p.curve.class());
-    let what = from.map_or("the pump's curve".to_owned(), |class: PumpClass| {
-        format!(
-            "a generic {} pump (its range: memory, low confidence)",
-            class.name()
-        )
-    });
-    let shown = units.format(Kind::Flow, found.flow_m3_s, 1);
-    walk.assume(
-        "pump.flow".into(),
-        shown,
-        &format!(
-            "from {what} and {} of tube and pipe: swimdays flow shows how",
-            units.format(Kind::Length, length, 0)
-        ),
-    );
-    if let PumpKind::Own { power_w } = &mut pump.pump.kind
-        && !source.power_written
-    {
-        *power_w = found.power.middle_w;
-        walk.assumptions.retain(|a| a.key != "pump.power");
-        let range = format!(
-            "{} W ({} to {} W)",
-            found.power.middle_w.round(),
-            found.power.low_w.round(),
-            found.power.high_w.round()
-        );
-        let why = if from.is_some() {
-            "as such pumps draw (from memory)"
-        } else {
-            "power in the water over an efficiency of 10 to 20 %: common practice, no source"
-        };
-        walk.assume("pump.power".into(), range, why);
-    }
-    walk.assumptions
-        .extend(hydraulics.assumptions.iter().cloned());
-}
-
-/// Why no water comes through, and what would work.
-fn fault(walk: &Walk<'_>, hydraulics: &Hydraulics, found: &Operating) -> Option<String> {
-    let units = walk.units;
-    let m = |m: f64| units.format(Kind::Length, m, 1);
-    let shut = |piece: &&Piece| {
-        piece
-            .fittings
-            .iter()
-            .any(|f| matches!(f.kind, FittingKind::Valve { open_frac, .. } if open_frac <= 0.0))
-    };
-    if found.flow_m3_s < NOTHING_M3_S
-        && let Some(piece) = hydraulics.circuit.heater().pieces().find(shut)
-    {
-        return Some(format!(
-            "the valve of {} is shut: no water comes through the heaters. Open it; a pump that runs against a shut valve heats its own water and may burst something",
-            piece.name
-        ));
-    }
-    for warning in &found.warnings {
-        match warning {
-            Warning::DeadHeaded { piece } => {
-                return Some(format!(
-                    "{piece} is shut: no water comes through the heaters. Open its valve; a pump that runs against a shut valve heats its own water and may burst something"
-                ));
-            }
-            Warning::CannotLift {
-                shut_off_m, lift_m, ..
-            } => {
-                return Some(format!(
-                    "the pump lifts water {} at most, the open end stands {} above the pool: let the return end below the water, so that a siphon gives the height back, or take a pump that lifts more",
-                    m(*shut_off_m),
-                    m(*lift_m)
-                ));
-            }
-            _ => {}
-        }
-    }
-    if !hydraulics.can_start(found) {
-        return Some(format!(
-            "the pump cannot fill the heaters: their highest point is {} above the pool, the head that reaches them lifts water {}. Set them lower, close the valve in the main line further, or take a pump that lifts more than {}",
-            m(found.start.high_point_m),
-            m(hydraulics.lift_m(found).max(0.0)),
-            m(found.start.high_point_m)
-        ));
-    }
-    (found.flow_m3_s < NOTHING_M3_S).then(|| {
-        "no water comes through the heaters: close the valve in the main line further, so that the filter pump pushes water past it, or open what is shut in the heaters' way".to_owned()
-    })
-}
-
-struct Builder<'b, 'w, 'd> {
-    walk: &'b mut Walk<'d>,
-    pipes: Pipes,
-    pump: &'b PumpPlan,
-    source: &'w PumpSource,
-}
-
-impl Builder<'_, '_, '_> {
-    fn assume(&mut self, key: &str, value: String, source: &str) {
-        self.walk.assume(key.to_owned(), value, source);
-    }
-
-    fn length(&self, m: f64) -> String {
-        self.walk.units.format_short(Kind::Length, m, 1)
-    }
-
-    fn small(&self, m: f64) -> String {
-        self.walk.units.format_small_length(m, 2)
-    }
-
-    fn runs(&self, part: PartWord) -> Vec<Run> {
-        let all = self.pipes.runs.iter();
-        all.filter(|r| r.part == part).cloned().collect()
-    }
-
-    fn usual(
-        &self,
-        name: &str,
-        part: PartWord,
-        length_m: f64,
-        bore_m: f64,
-        fittings: Vec<Fitting>,
-    ) -> Run {
-        Run {
-            name: name.into(),
-            part,
-            tube: Tube {
-                length_m,
-                bore_m,
-                roughness_m: 1.5e-6,
-                bend: Bend::Straight,
-            },
-            rise_m: None,
-            high_m: None,
-            fittings,
-            path: "plumbing".into(),
-        }
-    }
-
-    fn build(mut self, heaters: &[HeaterPlan], own_pipes: &[HeaterPipes]) -> Option<Hydraulics> {
-        let own_pump = matches!(self.pump.pump.kind, PumpKind::Own { .. });
-        let has_pump = self.source.curve.is_some();
-        let base_m = heaters.first()?.height_above_water_m;
-        let mut group = 0;
-        let mut branches = Vec::new();
-        for (at, (plan, own)) in heaters.iter().zip(own_pipes).enumerate() {
-            if at > 0 && !plan.side_by_side {
-                group += 1;
-            }
-            branches.push(HeaterBranch {
-                name: plan.name.clone(),
-                network: heater_network(self.walk, plan, own, base_m),
-                group,
-            });
-        }
-        let inlet_m = -self.or("plumbing.inlet_depth", self.pipes.inlet_depth_m, DEPTH_M);
-        let tee = has_pump && !own_pump;
-        let in_water = own_pump && has_pump && self.source.in_water.unwrap_or(true);
-        if own_pump && has_pump && self.source.in_water.is_none() {
-            self.assume("pump.in_water", "true".into(), OWN_CHOICE);
-        }
-        let pump_m = if in_water || !has_pump {
-            inlet_m
-        } else {
-            let height = self.source.height_m;
-            self.or("pump.height", height, 0.0)
-        };
-        let joins = tee && self.joins_main();
-        let outlet_m = if joins {
-            pump_m
-        } else {
-            let written = self.pipes.outlet_height_m;
-            self.or("plumbing.outlet_height", written, -DEPTH_M)
-        };
-        let supply = self.supply(tee, pump_m, base_m);
-        let back = self.back(joins, base_m, outlet_m);
-        let way = Network::Series(vec![supply.clone(), planned(&branches), back.clone()]);
-        let circuit = if tee {
-            self.tee(inlet_m, pump_m, joins, way)
-        } else {
-            let suction = if in_water || !has_pump {
-                Network::none()
-            } else {
-                self.suction(inlet_m, pump_m, 2.0, self.pump.connecting_bore_m)
-            };
-            Circuit::Own {
-                inlet_m,
-                suction,
-                heater: way,
-            }
-        };
-        let pump = self.source.curve.clone().map(|curve| PumpUnit {
-            power: self.power(own_pump),
-            curve,
-            self_priming: !own_pump,
-        });
-        Some(Hydraulics {
-            circuit,
-            pump,
-            around: Surroundings::at_sea_level(LOOP_WATER_C),
-            heaters: branches,
-            supply,
-            back,
-            measured_m3_s: self.source.measured.then(|| self.pump.pump.flow_m3_s()),
-            flow_m3_s: 0.0,
-            own_pump,
-            in_water,
-            low_voltage: self.source.low_voltage,
-            assumptions: Vec::new(),
-            fault: None,
-        })
-    }
-
-    /// A height or length, or the usual one, which is noted.
-    fn or(&mut self, key: &str, written: Option<f64>, usual: f64) -> f64 {
-        written.unwrap_or_else(|| {
-            // A depth of 0.3 m is an outlet height of −0.3 m.
-            let shown = self.length(usual);
-            self.assume(key, shown, OWN_CHOICE);
-            usual
-        })
-    }
-
-    fn joins_main(&mut self) -> bool {
-        self.pipes.joins_main.unwrap_or_else(|| {
-            self.assume("plumbing.returns", "main".into(), OWN_CHOICE);
-            true
-        })
-    }
-
-    fn power(&self, own_pump: bool) -> PumpPower {
-        let class = self.source.curve.as_ref().and_then(|c| c.class());
-        match (&self.pump.pump.kind, class) {
-            (PumpKind::Own { power_w }, _) if self.source.power_written => {
-                PumpPower::Given { watts: *power_w }
-            }
-            (PumpKind::Filter { power_w, .. }, _) => PumpPower::Given { watts: *power_w },
-            (_, Some(class)) => PumpPower::Given {
-                watts: class.watts().middle_w,
-            },
-            _ if own_pump => PumpPower::Efficiency {
-                low_frac: 0.10,
-                high_frac: 0.20,
-            },
-            _ => PumpPower::Efficiency {
-                low_frac: 0.25,
-                high_frac: 0.45,
-            },
-        }
-    }
-
-    fn half_pipe(
-        &mut self,
-        name: &str,
-        part: PartWord,
-        key: &str,
-        fittings: Vec<Fitting>,
-        said: &str,
-    ) -> Vec<Run> {
-        let (length_m, bore_m) = (
-            0.5 * self.pump.connecting_length_m,
-            self.pump.connecting_bore_m,
-        );
-        let shown = format!(
-            "{} of {}, {said}",
-            self.length(length_m),
-            self.small(bore_m)
-        );
-        self.assume(
-            key,
-            shown,
-            "half of pump.pipe_length, its bore; fittings: own choice, no source",
-        );
-        vec![self.usual(name, part, length_m, bore_m, fittings)]
-    }
-
-    fn supply(&mut self, tee: bool, from_m: f64, to_m: f64) -> Network {
-        let mut runs = self.runs(PartWord::Supply);
-        if runs.is_empty() {
-            let mut fittings = vec![of(2, FittingKind::Elbow)];
-            let mut said = "2 elbow".to_owned();
-            if self.pump.check_valve {
-                fittings.push(of(1, FittingKind::CheckValve));
-                said += ", 1 check valve";
-            }
-            runs = self.half_pipe(
-                "supply",
-                PartWord::Supply,
-                "plumbing.run (supply)",
-                fittings,
-                &said,
-            );
-        }
-        if tee && let Some(first) = runs.first_mut() {
-            let has_tee = first
-                .fittings
-                .iter()
-                .any(|f| f.kind == FittingKind::TeeBranch);
-            if !has_tee {
-                first.fittings.push(of(1, FittingKind::TeeBranch));
-            }
-            if self.pipes.valve.unwrap_or(ValveWord::Throttle) == ValveWord::ThreeWay {
-                let open_frac = 1.0 - self.pipes.valve_open.unwrap_or(HALF_OPEN);
-                first.fittings.push(of(
-                    1,
-                    FittingKind::Valve {
-                        valve: Valve::ThreeWaySide,
-                        open_frac,
-                    },
-                ));
-            }
-        }
-        line(self.walk, runs, from_m, to_m, "the first heater")
-    }
-
-    fn back(&mut self, joins: bool, from_m: f64, to_m: f64) -> Network {
-        let mut runs = self.runs(PartWord::Return);
-        if runs.is_empty() {
-            let fittings = vec![of(2, FittingKind::Elbow)];
-            runs = self.half_pipe(
-                "return",
-                PartWord::Return,
-                "plumbing.run (return)",
-                fittings,
-                "2 elbow",
-            );
-        }
-        let end = if joins {
-            FittingKind::TeeBranch
-        } else {
-            FittingKind::Exit
-        };
-        add_end(&mut runs, end);
-        line(self.walk, runs, from_m, to_m, "its end")
-    }
-
-    fn suction(&mut self, from_m: f64, to_m: f64, length_m: f64, bore_m: f64) -> Network {
-        let mut runs = self.runs(PartWord::Suction);
-        if runs.is_empty() {
-            let shown = format!(
-                "{} of {}, 2 elbow",
-                self.length(length_m),
-                self.small(bore_m)
-            );
-            self.assume("plumbing.run (suction)", shown, OWN_CHOICE);
-            runs = vec![self.usual(
-                "suction",
-                PartWord::Suction,
-                length_m,
-                bore_m,
-                vec![of(2, FittingKind::Elbow)],
-            )];
-        }
-        if let Some(first) = runs.first_mut() {
-            let has = |f: &Fitting| f.kind == FittingKind::EntranceSharp;
-            if !first.fittings.iter().any(has) {
-                first.fittings.push(of(1, FittingKind::EntranceSharp));
-            }
-        }
-        line(self.walk, runs, from_m, to_m, "the pump")
-    }
-
-    fn tee(&mut self, inlet_m: f64, pump_m: f64, joins: bool, heater: Network) -> Circuit {
-        let main_m = self.or(
-            "plumbing.main_length",
-            self.pipes.main_length_m,
-            MAIN_LENGTH_M,
-        );
-        let bore_m = self.pipes.main_bore_m.unwrap_or_else(|| {
-            let shown = self.small(MAIN_BORE_M);
-            self.assume("plumbing.main_bore", shown, PRACTICE);
-            MAIN_BORE_M
-        });
-        let suction = self.suction(inlet_m, pump_m, 0.5 * main_m, bore_m);
-        let (drop_m, at) = self.pipes.filter_drop.unwrap_or_else(|| {
-            let shown = format!(
-                "{} at {}",
-                self.length(FILTER_DROP.0),
-                self.walk.units.format_short(Kind::Flow, FILTER_DROP.1, 0)
-            );
-            self.assume("plumbing.filter_drop", shown, ESTIMATE);
-            FILTER_DROP
-        });
-        let filter = FittingKind::Filter {
-            drop_pa: drop_m * self.around_weight(),
-            at_flow_m3_s: at,
-            linear_frac: 0.0,
-            dirt_factor: 1.0,
-        };
-        let tube = |length_m: f64| Tube {
-            length_m,
-            bore_m,
-            roughness_m: 1.5e-6,
-            bend: Bend::Straight,
-        };
-        let before = Piece::run("filter", tube(0.0)).with([of(1, filter)]);
-        let pipe =
-            Piece::run("line to the tee", tube(0.3 * main_m)).with([of(2, FittingKind::Elbow)]);
-        let valve = self.valve();
-        let mut straight = Piece::run("main line past the heaters", tube(0.1 * main_m))
-            .with([of(1, FittingKind::TeeThrough)]);
-        straight.fittings.extend(valve);
-        let mut rest = self.runs(PartWord::Main);
-        if rest.is_empty() {
-            rest = vec![self.usual(
-                "main line to the pool",
-                PartWord::Main,
-                0.6 * main_m,
-                bore_m,
-                vec![of(2, FittingKind::Elbow)],
-            )];
-        }
-        add_end(&mut rest, FittingKind::Exit);
-        let rest = line(self.walk, rest, pump_m, -DEPTH_M, "the pool's inlet");
-        let before = Network::Series(vec![before.into(), pipe.into()]);
-        let (main, after) = if joins {
-            (straight.into(), rest)
-        } else {
-            (
-                Network::Series(vec![straight.into(), rest]),
-                Network::none(),
-            )
-        };
-        Circuit::Tee {
-            inlet_m,
-            suction,
-            before,
-            main,
-            heater,
-            after,
-        }
-    }
-
-    fn around_weight(&self) -> f64 {
-        Surroundings::at_sea_level(LOOP_WATER_C).water.density_kg_m3 * 9.806_65
-    }
-
-    fn valve(&mut self) -> Option<Fitting> {
-        let word = self.pipes.valve.unwrap_or_else(|| {
-            self.assume("plumbing.valve", "throttle".into(), OWN_CHOICE);
-            ValveWord::Throttle
-        });
-        let valve = match word {
-            ValveWord::None => return None,
-            ValveWord::Throttle => Valve::Ball,
-            ValveWord::ThreeWay => Valve::ThreeWayStraight,
-        };
-        let open_frac = self.pipes.valve_open.unwrap_or_else(|| {
-            self.assume("plumbing.valve_open", HALF_OPEN.to_string(), OWN_CHOICE);
-            HALF_OPEN
-        });
-        Some(of(1, FittingKind::Valve { valve, open_frac }))
-    }
-}
-
-/// Sees that a line ends in this fitting.
-fn add_end(runs: &mut [Run], kind: FittingKind) {
-    if let Some(last) = runs.last_mut()
-        && !last.fittings.iter().any(|f| f.kind == kind)
-    {
-        last.fittings.push(of(1, kind));
-    }
 }

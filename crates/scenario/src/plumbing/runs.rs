@@ -46,6 +46,8 @@ pub(crate) struct Pipes {
     pub(crate) joins_main: Option<bool>,
     pub(crate) outlet_height_m: Option<f64>,
     pub(crate) inlet_depth_m: Option<f64>,
+    /// A vacuum breaker at the heaters' highest point.
+    pub(crate) breaker: bool,
     pub(crate) valve: Option<ValveWord>,
     pub(crate) valve_open: Option<f64>,
     /// Head, m, at a flow, m³/s.
@@ -60,6 +62,7 @@ pub(crate) fn pipes(walk: &mut Walk<'_>, root: &mut Section<'_>) -> Pipes {
     let returns = s.word(walk, "returns", &[("pool", false), ("main", true)]);
     let outlet = s.quantity(walk, "outlet_height", Kind::Length, -5.0..=10.0);
     let inlet = s.quantity(walk, "inlet_depth", Kind::Length, 0.0..=5.0);
+    let vent = s.word(walk, "vent", &[("none", false), ("breaker", true)]);
     let valves = [
         ("none", ValveWord::None),
         ("throttle", ValveWord::Throttle),
@@ -108,6 +111,7 @@ pub(crate) fn pipes(walk: &mut Walk<'_>, root: &mut Section<'_>) -> Pipes {
         joins_main: returns.given(),
         outlet_height_m: outlet.given(),
         inlet_depth_m: inlet.given(),
+        breaker: vent.or(false),
         valve: valve.given(),
         valve_open: valve_open.given(),
         filter_drop: filter_drop.given(),

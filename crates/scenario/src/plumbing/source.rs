@@ -1,5 +1,6 @@
 //! The pump itself, in `[pump]`: its curve, or what stands on its box, or a class; where it stands.
 
+use swimdays_properties::constants::GRAVITY_M_S2;
 use swimdays_pump::hydraulics::{CurvePoint, FlowError, HeadCurve, PumpClass};
 use swimdays_quantity::{Kind, QuantityError, parse};
 
@@ -31,7 +32,7 @@ const POINT: &str = "points such as [\"25 ft at 0 gpm\", \"18 ft at 10 gpm\", \"
 /// `25 ft at 0 gpm`: a head or pressure, m, and a flow, m³/s.
 pub(crate) fn head_at_flow(text: &str) -> Result<(f64, f64), QuantityError> {
     /// Head of one pascal of cold water, m.
-    const M_PER_PA: f64 = 1.0 / (998.0 * 9.806_65);
+    const M_PER_PA: f64 = 1.0 / (998.0 * GRAVITY_M_S2);
     let (head, flow) = text.split_once(" at ").ok_or(QuantityError::Unreadable {
         wanted: "a head at a flow",
         allowed: "\"25 ft at 10 gpm\" or \"4 psi at 40 gpm\"",
@@ -153,6 +154,10 @@ pub(crate) fn said(walk: &Walk<'_>, error: &FlowError) -> (String, &'static str)
         FlowError::TooFewPoints { found } => (
             format!("has {found} point"),
             "give at least two points, the first at no flow",
+        ),
+        FlowError::OpenBeforeJoin { .. } => (
+            error.to_string(),
+            "give the heaters a return of their own (plumbing.returns = \"pool\"), or take the opening (plumbing.vent) out",
         ),
         other => (
             other.to_string(),

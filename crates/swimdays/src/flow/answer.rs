@@ -18,6 +18,8 @@ const MOST_IN_WAYS: usize = 6;
 /// Ways whose heat differs by less are alike.
 const ALIKE: f64 = 0.01;
 const NOTHING_M3_S: f64 = 8e-7;
+/// A top this little below air pressure is not worth a breaker's word, Pa.
+const SLIGHT_PA: f64 = 500.0;
 
 pub(crate) fn answer(scenario: &Scenario, h: &Hydraulics) -> Result<FlowReport, Failure> {
     let units = scenario.units;
@@ -38,12 +40,25 @@ pub(crate) fn answer(scenario: &Scenario, h: &Hydraulics) -> Result<FlowReport, 
     };
     let lowest_gauge_pa = FlowReport::lowest_gauge_pa(&found);
     let known = h.pump.is_some();
+    let tee = matches!(h.circuit, Circuit::Tee { .. });
+    // A breaker opens where the pressure is below the air's.
+    let breaker_flow_m3_s = h
+        .with_breaker()
+        .filter(|_| known && lowest_gauge_pa < -SLIGHT_PA)
+        .and_then(|circuit| loop_.find(h, &circuit, &loop_.unit))
+        .map(|o| {
+            if h.can_start(&o) {
+                o.flow_m3_s.max(0.0)
+            } else {
+                0.0
+            }
+        });
     let mut warnings: Vec<FlowWarning> = found
         .warnings
         .iter()
         .filter(|_| known)
         .chain(found.warnings.iter().filter(|w| !known && of_pieces(w)))
-        .filter_map(|w| warning_text(w, units))
+        .filter_map(|w| warning_text(w, tee, units))
         .collect();
     warnings = worst_of_each(warnings, &found);
     // A fault says it already.
@@ -52,7 +67,6 @@ pub(crate) fn answer(scenario: &Scenario, h: &Hydraulics) -> Result<FlowReport, 
             !["cannot_start", "cannot_lift", "dead_headed", "stands_still"].contains(&w.kind)
         });
     }
-    let tee = matches!(h.circuit, Circuit::Tee { .. });
     let report = FlowReport {
         version: env!("CARGO_PKG_VERSION"),
         name: scenario.plan.name.clone(),
@@ -68,9 +82,12 @@ pub(crate) fn answer(scenario: &Scenario, h: &Hydraulics) -> Result<FlowReport, 
         pump_w_high: known.then_some(found.power.high_w),
         pump_flow_m3_s: found.pump_flow_m3_s,
         filter_flow_alone_m3_s: found.filter_flow_alone_m3_s,
+        breaker_m: h.breaker_m,
+        breaker_flow_m3_s,
         heater_area_m2: area_m2,
         rule_area_m2,
-        share_of_usual_flow: (rule_area_m2 > 0.0)
+        // With a deck in the loop there is no rule.
+        share_of_usual_flow: (rule_area_m2 > 0.0 && rule_area_m2 >= area_m2)
             .then(|| found.flow_m3_s / (rule_area_m2 * USUAL_FLOW_M3_S_M2)),
         heater_volume_m3: found.heater_volume_m3,
         transit_s: (found.flow_m3_s > NOTHING_M3_S)
@@ -104,6 +121,7 @@ pub(crate) fn answer(scenario: &Scenario, h: &Hydraulics) -> Result<FlowReport, 
             lowest_gauge_pa,
             found.start.high_point_m,
             tee,
+            heat::standing_c(plans)?,
             units,
         ),
         assumptions: h
@@ -122,14 +140,19 @@ pub(crate) fn answer(scenario: &Scenario, h: &Hydraulics) -> Result<FlowReport, 
 }
 
 /// How grave, the gravest first.
-const ORDER: [&str; 9] = [
+const ORDER: [&str; 14] = [
     "dead_headed",
     "cannot_lift",
     "cannot_start",
     "runs_dry",
     "column_breaks",
-    "pump_cavitates",
     "stands_still",
+    "pump_cavitates",
+    "branch_keeps_air",
+    "air_stays",
+    "backwards",
+    "vent_spills",
+    "below_atmospheric",
     "siphon_lost",
     "generic_pump",
 ];
@@ -142,6 +165,7 @@ fn worst_of_each(warnings: Vec<FlowWarning>, found: &Operating) -> Vec<FlowWarni
         .min_by(|a, b| a.lowest_gauge_pa.total_cmp(&b.lowest_gauge_pa))
         .map(|p| format!("At the top of {} (", p.name));
     let mut kept: Vec<FlowWarning> = Vec::new();
+    let mut more_branches = 0;
     for warning in warnings {
         let at = kept.iter().position(|w| w.kind == warning.kind);
         match at {
@@ -150,9 +174,24 @@ fn worst_of_each(warnings: Vec<FlowWarning>, found: &Operating) -> Vec<FlowWarni
                     kept[at] = warning;
                 }
             }
+            Some(at) if warning.kind == "branch_keeps_air" => {
+                // The same height and head in each: one line names them all.
+                let rest = |text: &str| text.split_once(" may keep").map(|t| t.1.to_owned());
+                if rest(&kept[at].text) == rest(&warning.text) {
+                    more_branches += 1;
+                } else {
+                    kept.push(warning);
+                }
+            }
             Some(_) if ["air_stays", "transition"].contains(&warning.kind) => {}
             _ => kept.push(warning),
         }
+    }
+    if let Some(first) = kept.iter_mut().find(|w| w.kind == "branch_keeps_air")
+        && more_branches > 0
+    {
+        let joined = format!(" and {more_branches} more like it may keep");
+        first.text = first.text.replacen(" may keep", &joined, 1);
     }
     let rank = |w: &FlowWarning| {
         ORDER
@@ -232,6 +271,7 @@ impl Loop {
             };
             Ok(self
                 .find(h, &h.circuit, &unit)
+                .filter(|o| h.runs(o))
                 .map_or(0.0, |o| o.flow_m3_s.max(0.0)))
         };
         Ok(Some((at(0.0)?, at(1.0)?)))
@@ -381,7 +421,7 @@ fn ways(scenario: &Scenario, h: &Hydraulics, loop_: &Loop) -> Result<Vec<WaySumm
             continue;
         };
         let given = Heaters::at(plans, &found, 1.0).heat(&network)?;
-        let works = found.flow_m3_s > NOTHING_M3_S && h.can_start(&found);
+        let works = found.flow_m3_s > NOTHING_M3_S && h.runs(&found);
         let stands = found
             .pieces
             .iter()

@@ -157,6 +157,22 @@ fn weather() -> HeaterWeather {
     }
 }
 
+/// Hottest water that stands in a heater in this sun, °C.
+pub(crate) fn standing_c(plans: &[HeaterPlan]) -> Result<f64, Failure> {
+    let mut hottest_c = WATER_C;
+    for plan in plans {
+        let heater = Heater::new(&plan.spec, 0.1)
+            .map_err(|e| Failure::input(format!("{}: {e}", plan.name)))?
+            .with_performance(plan.performance.value);
+        let state = HeaterState {
+            body_c: WATER_C,
+            slab_c: [SLAB_C; 4],
+        };
+        hottest_c = heater.stagnation_c(&weather(), &state).max(hottest_c);
+    }
+    Ok(hottest_c)
+}
+
 /// Area of the heaters that meets the sun, m².
 pub(crate) fn area_m2(plans: &[HeaterPlan], with_decks: bool) -> Result<f64, Failure> {
     let mut area_m2 = 0.0;
