@@ -31,7 +31,7 @@ fn fingerprint(scenario: &Scenario) -> String {
     // Where files are named is no part of what is run.
     let weather = match &scenario.weather {
         WeatherSource::Normals(source) => match &source.climate {
-            Climate::Given(_) => format!("{source:?}"),
+            Climate::Given(normals) => format!("{normals:?} {} {}", source.years, source.seed),
             Climate::Table(file) => format!("{:?} {} {}", file.path, source.years, source.seed),
         },
         WeatherSource::Files(_) => format!("{:?}", paths(scenario)),

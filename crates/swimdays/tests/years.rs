@@ -161,7 +161,10 @@ fn years_of_other_places_are_doubted() {
     assert!(halves.contains("south of it"), "{halves}");
     let samples = root().join("weather-samples");
     let file = |name: &str| samples.join(name).to_string_lossy().into_owned();
-    assert_eq!(two(&file("temperate.epw"), &file("temperate.tmy3.csv")), None);
+    assert_eq!(
+        two(&file("temperate.epw"), &file("temperate.tmy3.csv")),
+        None
+    );
     let twice = ["--weather", "sample:temperate"].repeat(2);
     let output = desk.run(&[&["season", &sample("bare.toml")][..], &twice[..]].concat());
     assert_eq!(output.status.code(), Some(2));
