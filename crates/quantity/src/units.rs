@@ -146,7 +146,7 @@ impl Units {
     }
 
     /// The two ends of what is allowed, "4 in to 19 ft", in numbers that a person would choose: two digits, whole
-    /// degrees; never outside the true ends.
+    /// degrees, whole hours as they are; never outside the true ends.
     #[must_use]
     pub fn format_range(self, kind: Kind, low: f64, high: f64) -> String {
         let widest = low.abs().max(high.abs());
@@ -163,6 +163,8 @@ impl Units {
             };
             let step = match kind {
                 Kind::Temperature | Kind::Angle => 1.0,
+                // A month of 744 h is a limit as it stands.
+                Kind::Duration if (value - value.round()).abs() < 1e-9 => 1.0,
                 _ if value.abs() < f64::MIN_POSITIVE => 1.0,
                 _ => 10_f64.powf(value.abs().log10().floor() - 1.0),
             };

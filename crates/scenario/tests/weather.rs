@@ -130,6 +130,14 @@ fn what_is_set_puts_the_other_source_out_of_force() {
     assert_eq!(file.path, Path::new("yard/town.csv"));
     let file = good(TABLE, &["site.weather=c.epw"]);
     assert_eq!(file.weather.files()[0].path, Path::new("yard/c.epw"));
+    // The longest gap to fill, and the limit as it stands, not rounded.
+    let month = good(files, &["site.fill=744 h"]);
+    assert_eq!(
+        month.read.fill_hours,
+        Some(swimdays_weather::ReadOptions::LARGEST_FILL_HOURS)
+    );
+    let more = format!("{:?}", read(files, &["site.fill=745 h"]).map(|_| ()));
+    assert!(more.contains("0 h to 744 h"), "{more}");
     // Two ways in the file itself are refused.
     assert!(read(&format!("{files}{TABLE}"), &[]).is_err());
     assert!(read("[site]\n", &[]).is_err());

@@ -74,7 +74,7 @@ pub use year::{Columns, Format, Note, NoteKind, Place, TYPICAL_YEAR, WeatherYear
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ReadOptions {
     /// Longest gap that is filled, hours, where more than the usual shall be: see [`Column::longest_filled_gap_minutes`].
-    /// 0 to [`Self::LARGEST_FILL_HOURS`]; what lies beyond counts as the limit, so whoever takes it from a person refuses it.
+    /// 0 to [`Self::LARGEST_FILL_HOURS`]; anything else is refused.
     pub fill_hours: Option<f64>,
     /// Local standard time minus UTC, hours: for files in UTC that do not say it. A file that says it is believed.
     pub utc_offset_h: Option<f64>,

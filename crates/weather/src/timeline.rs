@@ -5,6 +5,7 @@
 
 use chrono::{Datelike, NaiveDateTime, TimeDelta};
 
+use crate::build::length;
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::raw::Raw;
@@ -116,7 +117,10 @@ pub(crate) fn timeline(
                 return Err(source.time_error(
                     line,
                     format!("no rows from {} to {}", show(expected), show(start)),
-                    format!("gaps of up to {} h", longest_minutes / 60),
+                    format!(
+                        "gaps of up to {}",
+                        length(usize::try_from(longest_minutes).unwrap_or(0))
+                    ),
                     &todo,
                 ));
             }

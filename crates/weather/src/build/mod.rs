@@ -29,7 +29,7 @@ pub(crate) fn build(
     raw: Raw,
     options: &ReadOptions,
 ) -> Result<WeatherYear, WeatherError> {
-    let asked_minutes = asked_minutes(options);
+    let asked_minutes = asked_minutes(source, options)?;
     let timeline = timeline(source, &raw, asked_minutes)?;
     let mut builder = Builder {
         source,
@@ -78,15 +78,24 @@ pub(crate) fn build(
 }
 
 /// What the options ask for, minutes; 0 when nothing.
-fn asked_minutes(options: &ReadOptions) -> u32 {
+fn asked_minutes(source: &Source<'_>, options: &ReadOptions) -> Result<u32, WeatherError> {
     let hours = options.fill_hours.unwrap_or(0.0);
+    if !(0.0..=ReadOptions::LARGEST_FILL_HOURS).contains(&hours) {
+        return Err(source.header_error(
+            1,
+            "longest gap to fill given beside the file",
+            format!("{hours} h"),
+            &format!("0 h to {} h", ReadOptions::LARGEST_FILL_HOURS),
+            "correct `site.fill` of the scenario, or `--fill`",
+        ));
+    }
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "0 to 31 days of minutes; NaN becomes 0"
+        reason = "minutes of 0 to 31 days"
     )]
-    let minutes = (hours.clamp(0.0, ReadOptions::LARGEST_FILL_HOURS) * 60.0) as u32;
-    minutes
+    let minutes = (hours * 60.0) as u32;
+    Ok(minutes)
 }
 
 struct Builder<'a> {
@@ -316,7 +325,7 @@ impl Builder<'_> {
 }
 
 /// A length of time as messages give it.
-fn length(minutes: usize) -> String {
+pub(crate) fn length(minutes: usize) -> String {
     if minutes.is_multiple_of(60) {
         format!("{} h", minutes / 60)
     } else {

@@ -301,3 +301,24 @@ fn what_is_missing_is_asked_for() {
     assert!(says(&read(&without_altitude), "# altitude_m"));
     assert!(error(&format!("{HEAD}hour,air_c\n1,20\n")).contains("`time_end`"));
 }
+
+/// Nothing is clamped: what cannot be filled is refused with the bounds.
+#[test]
+fn a_longest_gap_beyond_a_month_is_refused() {
+    let text = file("", "time", &["2026-05-14 13:00", "2026-05-14 14:00"]);
+    let asked = |hours: f64| {
+        let options = ReadOptions {
+            fill_hours: Some(hours),
+            ..ReadOptions::default()
+        };
+        parse_with(text.as_bytes(), "made", &options)
+    };
+    assert!(asked(ReadOptions::LARGEST_FILL_HOURS).is_ok());
+    for hours in [744.5, 8784.0, -1.0, f64::NAN, f64::INFINITY] {
+        let error = asked(hours).expect_err("too long").to_string();
+        assert!(
+            error.contains("0 h to 744 h") && error.contains("`--fill`"),
+            "{error}"
+        );
+    }
+}
