@@ -185,7 +185,7 @@ fn steps_name_cautions_that_are_there() {
     }
     .weigh();
     let input = CautionInput {
-        place: Place::Roof,
+        places: vec![Place::Roof],
         pump: PumpDrive::Filter,
         coldest_c: Some(-8.0),
         first_slug_c: Some(70.0),
@@ -198,7 +198,7 @@ fn steps_name_cautions_that_are_there() {
                     return_end_m: -0.3,
                     suction_m: -0.5,
                     top_m: 3.0,
-                    lowest_joint_m: -0.2,
+                    lowest_joint_m: Some(-0.2),
                 },
                 20.0,
             )
