@@ -20,10 +20,12 @@ pub struct NormalsError {
 #[must_use]
 pub fn normals_error(known: Known) -> NormalsError {
     let swim_days_sd = match (known.sun, known.moisture, known.wind) {
-        (true, _, true) => 8.0,
-        (true, _, false) => 11.0,
-        (false, _, true) => 10.0,
-        (false, _, false) => 14.0,
+        (true, true, true) => 7.0,
+        (true, false, true) => 8.0,
+        (true, _, false) => 9.0,
+        (false, true, true) => 12.0,
+        (false, false, true) => 13.0,
+        (false, _, false) => 17.0,
     };
     NormalsError { swim_days_sd }
 }

@@ -185,6 +185,7 @@ fn steps_name_cautions_that_are_there() {
     }
     .weigh();
     let input = CautionInput {
+        materials: vec![TubeMaterial::Polyethylene],
         places: vec![Place::Roof],
         pump: PumpDrive::Filter,
         coldest_c: Some(-8.0),
