@@ -93,8 +93,9 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "short_cycling",
             book.short_cycling,
             format!(
-                "in {} intervals the sensor control starts and stops again and again, because at this flow the water warms less on its way than the switching points ask; lower on_rise or the flow",
-                book.short_cycling
+                "in {} interval{} the sensor control starts and stops again and again, because at this flow the water warms less on its way than the switching points ask; lower on_rise or the flow",
+                book.short_cycling,
+                if book.short_cycling == 1 { "" } else { "s" }
             ),
         ));
     }

@@ -14,8 +14,8 @@ pub enum WeatherError {
         /// What the system said.
         reason: Box<str>,
     },
-    /// The content is in no known format.
-    #[error("{label}, line {line}: found {found}; allowed: {allowed}; {todo}")]
+    /// The content is in no known format. What to do stands before the long list of formats.
+    #[error("{label}, line {line}: found {found}; {todo}; allowed: {allowed}")]
     Unrecognised {
         /// Which file.
         label: Box<str>,

@@ -74,7 +74,9 @@ pub(crate) fn read(source: &Source<'_>, options: &ReadOptions) -> Result<Raw, We
     Err(WeatherError::Unrecognised {
         label: source.label.into(),
         line: 1,
-        found: if first.iter().take(64).any(|&b| b < 9) {
+        found: if is_utf16(source.bytes) {
+            "text stored as UTF-16".into()
+        } else if first.iter().take(64).any(|&b| b < 9) {
             "bytes that are no plain text".into()
         } else {
             format!("{} at the beginning", quoted(first)).into()
@@ -92,8 +94,8 @@ fn advice(bytes: &[u8]) -> &'static str {
         "the file is empty: download it again"
     } else if head.starts_with(b"\x1f\x8b") || head.starts_with(b"pk\x03\x04") {
         "the file is packed: unpack it first"
-    } else if head.starts_with(b"\xff\xfe") || head.starts_with(b"\xfe\xff") {
-        "the text is stored as UTF-16: save it as UTF-8 or plain text"
+    } else if is_utf16(bytes) {
+        "save it again as UTF-8 or plain text"
     } else if head.starts_with(b"{") {
         "this is JSON: download the same data as CSV"
     } else if has(b"<html") || has(b"<!doctype") {
@@ -101,4 +103,18 @@ fn advice(bytes: &[u8]) -> &'static str {
     } else {
         "download the file in one of these formats, and keep its header lines"
     }
+}
+
+/// Text of two bytes a letter: it says so, or every other byte of its beginning is 0, as that of Latin letters is.
+fn is_utf16(bytes: &[u8]) -> bool {
+    /// Letters looked at.
+    const LETTERS: usize = 16;
+    let zeros = |odd: usize| {
+        bytes.len() >= 2 * LETTERS
+            && bytes
+                .chunks_exact(2)
+                .take(LETTERS)
+                .all(|pair| pair[odd] == 0 && pair[1 - odd] != 0)
+    };
+    bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") || zeros(0) || zeros(1)
 }

@@ -66,11 +66,15 @@ impl Count {
     /// How a note ends that says how many were filled.
     pub(crate) fn how(&self, interval_minutes: u32) -> String {
         if self.by_days == 0 {
-            return "filled from their neighbours".into();
+            return if self.values == 1 {
+                "filled from its neighbours".into()
+            } else {
+                "filled from their neighbours".into()
+            };
         }
         let minutes = self.by_days * interval_minutes as usize;
         format!(
-            "filled, {} h of them as on the days before and after",
+            "filled, {} h as on the days before and after",
             minutes.div_ceil(60)
         )
     }

@@ -16,6 +16,7 @@ use crate::column::Column;
 use crate::error::WeatherError;
 use crate::raw::{Raw, UTC_OFFSET, interval_minutes};
 use crate::text::Source;
+use crate::timeline::{leap_day_left_out, no_leap_day, skips_leap_day};
 use crate::year::{Note, NoteKind, TYPICAL_YEAR};
 
 const DAY_MINUTES: usize = 24 * 60;
@@ -110,9 +111,7 @@ pub(crate) fn lay(
             NoteKind::Derived,
             Column::Time,
             labels.len(),
-            format!(
-                "the file leaves out 29 February of a leap year: treated as a typical year, labelled {TYPICAL_YEAR}"
-            ),
+            no_leap_day(),
         ));
     }
     if raw.says_typical {
@@ -247,16 +246,6 @@ fn jumps_between_years(
     Ok(jumps)
 }
 
-/// Whether a leap year runs from 28 February straight on to 1 March.
-fn skips_leap_day(labels: &[NaiveDateTime], step: TimeDelta) -> bool {
-    labels.windows(2).any(|pair| {
-        let expected = pair[0] + step;
-        (expected.month(), expected.day()) == (2, 29)
-            && (pair[0].month(), pair[0].day()) == (2, 28)
-            && pair[1] == expected + TimeDelta::days(1)
-    })
-}
-
 /// Takes out the rows of 29 February before the zone moves them to another day.
 fn leave_out_leap_day(raw: &mut Raw, labels: &mut Vec<NaiveDateTime>) {
     let keep: Vec<bool> = labels
@@ -281,7 +270,7 @@ fn leave_out_leap_day(raw: &mut Raw, labels: &mut Vec<NaiveDateTime>) {
         NoteKind::Derived,
         Column::Time,
         left_out,
-        format!("{left_out} intervals of 29 February left out: a typical year has none"),
+        leap_day_left_out(left_out),
     ));
 }
 

@@ -120,8 +120,8 @@ pub(crate) fn same_number(
     Err(WeatherError::Row {
         label: source.label.into(),
         line,
-        found: format!("a row of {} cells", cells.len()).into(),
-        allowed: format!("{expected} cells, as in the rows before").into(),
+        found: format!("a row of {}", counted(cells.len(), "cell")).into(),
+        allowed: format!("{}, as in the rows before", counted(expected, "cell")).into(),
         todo: "the row was cut off, or a number has a decimal comma: write decimal points, or download the file again"
             .into(),
     })
@@ -149,6 +149,12 @@ pub(crate) fn quoted(cell: &[u8]) -> String {
         ""
     };
     format!("`{clean}{more}`")
+}
+
+/// A number of things, in the singular where there is one: "1 row", "2 rows".
+pub(crate) fn counted(count: usize, one: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{count} {one}{ending}")
 }
 
 /// A finite decimal number, multiplied by ten to the power `shift` in its decimal form, so that nothing is rounded twice.
@@ -398,6 +404,14 @@ mod tests {
         assert_eq!(whole(b"24.0"), Some(24));
         assert_eq!(whole(b"2.5"), None);
         assert_eq!(whole(b"1e300"), None);
+    }
+
+    #[test]
+    fn one_thing_is_told_in_the_singular() {
+        assert_eq!(
+            [0, 1, 2].map(|n| counted(n, "row")),
+            ["0 rows", "1 row", "2 rows"]
+        );
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::build::length;
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::raw::Raw;
-use crate::text::Source;
+use crate::text::{Source, counted};
 use crate::year::{Note, NoteKind, TYPICAL_YEAR, YearKind};
 
 /// Longest run of missing rows that is filled, minutes: as [`Column::longest_filled_gap_minutes`] of the air.
@@ -129,7 +129,10 @@ pub(crate) fn timeline(
             if lacking > raw.starts.len() + MISSING_ROWS_BEYOND_GIVEN {
                 return Err(source.time_error(
                     line,
-                    format!("{lacking} rows missing up to here, more than the file has"),
+                    format!(
+                        "{} missing up to here, more than the file has",
+                        counted(lacking, "row")
+                    ),
                     "a file that has more rows than it lacks",
                     "add the missing rows, or use another file",
                 ));
@@ -161,7 +164,7 @@ pub(crate) fn timeline(
             column: Column::Time,
             intervals: leap_rows,
             first: None,
-            text: format!("{leap_rows} intervals of 29 February left out: a typical year has none"),
+            text: leap_day_left_out(leap_rows),
         });
     }
     if typical && !raw.says_typical && !mixes_years(&raw.starts, step) {
@@ -170,9 +173,7 @@ pub(crate) fn timeline(
             column: Column::Time,
             intervals: out.rows.len(),
             first: None,
-            text: format!(
-                "the file leaves out 29 February of a leap year: treated as a typical year, labelled {TYPICAL_YEAR}"
-            ),
+            text: no_leap_day(),
         });
     }
     if missing_rows > 0 {
@@ -181,9 +182,13 @@ pub(crate) fn timeline(
             column: Column::Time,
             intervals: missing_rows,
             first: first_missing,
-            text: format!(
-                "{missing_rows} rows are missing in the file and were filled from those around them"
-            ),
+            text: if missing_rows == 1 {
+                "1 row is missing in the file and was filled from those around it".into()
+            } else {
+                format!(
+                    "{missing_rows} rows are missing in the file and were filled from those around them"
+                )
+            },
         });
     }
     out.notes = notes;
@@ -208,8 +213,23 @@ fn mixes_years(starts: &[NaiveDateTime], step: TimeDelta) -> bool {
     })
 }
 
+/// The note on rows of 29 February in a typical year.
+pub(crate) fn leap_day_left_out(intervals: usize) -> String {
+    format!(
+        "{} of 29 February left out: a typical year has none",
+        counted(intervals, "interval")
+    )
+}
+
+/// The note on a leap year without its leap day.
+pub(crate) fn no_leap_day() -> String {
+    format!(
+        "the file leaves out 29 February of a leap year: treated as a typical year, labelled {TYPICAL_YEAR}"
+    )
+}
+
 /// Whether a leap year runs from 28 February straight on to 1 March.
-fn skips_leap_day(starts: &[NaiveDateTime], step: TimeDelta) -> bool {
+pub(crate) fn skips_leap_day(starts: &[NaiveDateTime], step: TimeDelta) -> bool {
     starts.windows(2).any(|pair| {
         let expected = pair[0] + step;
         (expected.month(), expected.day()) == (2, 29)

@@ -10,9 +10,10 @@
 use std::borrow::Cow;
 use std::io::{ErrorKind, Read};
 
-use flate2::read::MultiGzDecoder;
+use flate2::bufread::GzDecoder;
 
 use crate::error::WeatherError;
+use crate::text::counted;
 
 /// First two bytes of every gzip file (RFC 1952, ID1 and ID2).
 const GZIP: &[u8] = b"\x1f\x8b";
@@ -36,29 +37,34 @@ pub(crate) fn unpack<'a>(bytes: &'a [u8], label: &str) -> Result<Cow<'a, [u8]>, 
         .saturating_mul(MOST_TIMES)
         .clamp(ALWAYS, MOST_MIB << 20);
     let mut text = Vec::new();
-    let outcome = MultiGzDecoder::new(bytes)
-        .take(most as u64 + 1)
-        .read_to_end(&mut text);
-    let (found, todo) = match outcome {
-        Ok(_) if text.len() <= most => return Ok(Cow::Owned(text)),
-        Ok(_) => (
+    let (found, todo) = match members(bytes, most, &mut text) {
+        Members::Whole if text.len() <= most => return Ok(Cow::Owned(text)),
+        Members::Whole => (
             format!(
                 "{} packed bytes that unpack to more than {most}",
                 bytes.len()
             ),
             "unpack it yourself and look at what is in it",
         ),
-        Err(error) if error.kind() == ErrorKind::UnexpectedEof => (
+        Members::Followed(count) => (
             format!(
-                "a packed file that breaks off after {} bytes of text",
-                text.len()
+                "{} after the end of the packed data, which unpacks whole to {} of text",
+                counted(count, "byte"),
+                counted(text.len(), "byte")
+            ),
+            "unpack it yourself, and give the text or pack it again; no need to download it again",
+        ),
+        Members::CutOff => (
+            format!(
+                "a packed file that breaks off after {} of text",
+                counted(text.len(), "byte")
             ),
             "the file was cut off: download it again",
         ),
-        Err(_) => (
+        Members::Damaged => (
             format!(
-                "a damaged packed file: {} bytes of text could be unpacked",
-                text.len()
+                "a damaged packed file: {} of text could be unpacked",
+                counted(text.len(), "byte")
             ),
             "download it again, or unpack it yourself",
         ),
@@ -74,6 +80,41 @@ pub(crate) fn unpack<'a>(bytes: &'a [u8], label: &str) -> Result<Cow<'a, [u8]>, 
         .into(),
         todo: todo.into(),
     })
+}
+
+/// How the members of a packed file end.
+enum Members {
+    /// Whole, or longer than was wanted.
+    Whole,
+    /// So many bytes stand after the last of them.
+    Followed(usize),
+    /// In the middle of one.
+    CutOff,
+    /// One cannot be unpacked.
+    Damaged,
+}
+
+/// Unpacks member after member into `text`, no more than one byte beyond `most`. Zeros after the last are padding, as
+/// tapes and block devices leave it, and are passed over.
+fn members(bytes: &[u8], most: usize, text: &mut Vec<u8>) -> Members {
+    let mut rest = bytes;
+    loop {
+        let mut member = GzDecoder::new(rest);
+        let wanted = (most + 1).saturating_sub(text.len()) as u64;
+        match member.by_ref().take(wanted).read_to_end(text) {
+            Ok(_) if text.len() > most => return Members::Whole,
+            Ok(_) => rest = member.into_inner(),
+            Err(error) if error.kind() == ErrorKind::UnexpectedEof => return Members::CutOff,
+            Err(_) => return Members::Damaged,
+        }
+        if rest.iter().all(|&b| b == 0) {
+            return Members::Whole;
+        }
+        // A second member may be cut off within its first two bytes.
+        if !rest.starts_with(GZIP) && rest != &GZIP[..1] {
+            return Members::Followed(rest.len());
+        }
+    }
 }
 
 #[cfg(test)]
@@ -137,6 +178,31 @@ mod tests {
             let error = unpack(&packed[..length], "x").expect_err("cut").to_string();
             assert!(error.contains("breaks off"), "{length}: {error}");
         }
+    }
+
+    /// Found in an export: three bytes after the end. The file is whole, so downloading it again is no remedy.
+    #[test]
+    fn bytes_after_the_end_are_told_and_zeros_passed_over() {
+        let packed = pack(b"time,air_c\n");
+        for after in [&b"abc"[..], b"x", b"\n", b"\0\0\0x", b"\x1f\x8a"] {
+            let error = unpack(&[&packed, after].concat(), "x")
+                .expect_err("more")
+                .to_string();
+            let count = counted(after.len(), "byte");
+            assert!(
+                error.contains(&format!("found {count} after the end of the packed data")),
+                "{error}"
+            );
+            assert!(!error.contains("cut off"), "{error}");
+        }
+        for zeros in [1, 3, 500] {
+            let padded = [packed.clone(), vec![0; zeros]].concat();
+            let text = unpack(&padded, "x").expect("padding");
+            assert_eq!(text.as_ref(), b"time,air_c\n");
+        }
+        let second = [packed.clone(), packed[..1].to_vec()].concat();
+        let error = unpack(&second, "x").expect_err("cut").to_string();
+        assert!(error.contains("breaks off"), "{error}");
     }
 
     #[test]

@@ -221,7 +221,7 @@ fn nsrdb_cells_as_real_files_have_them() {
     assert_near(year.columns.air_c[2], expected[2]);
     assert_near(year.columns.wind_m_s[3], 2.0 * to_10_m(2.0));
     assert_near(year.columns.pressure_pa[0], 90_000.0);
-    assert!(says(&year, NoteKind::Filled, "1 values of air temperature"));
+    assert!(says(&year, NoteKind::Filled, "1 value of air temperature"));
     assert!(says(
         &year,
         NoteKind::Derived,

@@ -21,10 +21,11 @@ pub(super) fn run(args: &ConvertArgs, out: &mut dyn Write) -> Done {
     print(
         out,
         format_args!(
-            "{}: {}, {} intervals; read back, every value in it is as it was.\n",
+            "{}: {}, {} interval{}; read back, every value in it is as it was.\n",
             path.display(),
             target.name(),
-            year.len()
+            year.len(),
+            if year.len() == 1 { "" } else { "s" }
         ),
     )?;
     for lost in &converted.lost {

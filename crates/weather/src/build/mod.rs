@@ -19,7 +19,7 @@ use crate::error::WeatherError;
 use crate::gaps::{Filled, Limit, Long, fill};
 use crate::judge;
 use crate::raw::Raw;
-use crate::text::Source;
+use crate::text::{Source, counted};
 use crate::timeline::{Timeline, show, timeline};
 use crate::year::{Columns, Note, NoteKind, WeatherYear};
 
@@ -165,7 +165,7 @@ impl Builder<'_> {
         match fill(values, &self.limit(column), long) {
             Filled::All(count) => {
                 let how = count.how(self.raw.interval_minutes);
-                let text = format!("{} values of {column} {how}", count.values);
+                let text = format!("{} of {column} {how}", counted(count.values, "value"));
                 self.note_at(NoteKind::Filled, column, count.values, count.first, text);
                 Ok(())
             }
@@ -245,7 +245,8 @@ impl Builder<'_> {
             }
         }
         let text = format!(
-            "{derived} values of pressure computed from the altitude (standard atmosphere)"
+            "{} of pressure computed from the altitude (standard atmosphere)",
+            counted(derived, "value")
         );
         self.note_at(
             NoteKind::Derived,
@@ -255,7 +256,11 @@ impl Builder<'_> {
             text,
         );
         let filled = missing - derived;
-        let text = format!("{filled} values of pressure filled from their neighbours");
+        let text = format!(
+            "{} of pressure filled from {} neighbours",
+            counted(filled, "value"),
+            if filled == 1 { "its" } else { "their" }
+        );
         self.note_at(
             NoteKind::Filled,
             Column::Pressure,
@@ -315,7 +320,8 @@ impl Builder<'_> {
         let missing = values.iter().filter(|value| value.is_nan()).count();
         if self.filled(column, &mut values, long).is_err() {
             let text = format!(
-                "{column} is missing in {missing} of {n} intervals, for long stretches: not used"
+                "{column} is missing in {missing} of {}, for long stretches: not used",
+                counted(n, "interval")
             );
             self.note(NoteKind::NotGiven, column, missing, text);
             return None;

@@ -7,6 +7,7 @@ use super::Builder;
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::gaps::Long;
+use crate::text::counted;
 use crate::year::{Note, NoteKind};
 
 /// Percents no higher than this all year are fractions.
@@ -31,7 +32,8 @@ impl Builder<'_> {
                 }
             }
             let text = format!(
-                "{derived} values of dew point computed from air temperature and relative humidity"
+                "{} of dew point computed from air temperature and relative humidity",
+                counted(derived, "value")
             );
             self.note_at(NoteKind::Derived, Column::DewPoint, derived, first, text);
             let most = humidity.iter().copied().fold(0.0, f64::max);

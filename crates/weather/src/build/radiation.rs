@@ -7,6 +7,7 @@ use crate::column::Column;
 use crate::error::WeatherError;
 use crate::gaps::{Count, of_neighbouring_days};
 use crate::suns::{Axis, Suns};
+use crate::text::counted;
 use crate::year::NoteKind;
 
 /// Sun lower than this gives no clearness and no beam by closure: cosine of 87°. Division by less is noise (common practice, no source).
@@ -97,7 +98,8 @@ impl Builder<'_> {
             }
         }
         let text = format!(
-            "{below} values of {column} a little below 0 (a sensor's zero at night) read as 0"
+            "{} of {column} a little below 0 (a sensor's zero at night) read as 0",
+            counted(below, "value")
         );
         // Known, not guessed: nobody has to doubt the season for it.
         self.note_at(NoteKind::Derived, column, below, first, text);
@@ -115,7 +117,10 @@ impl Builder<'_> {
                 first = first.or(Some(i));
             }
         }
-        let text = format!("{dark} missing values of {column} at night taken as 0");
+        let text = format!(
+            "{} of {column} at night taken as 0",
+            counted(dark, "missing value")
+        );
         self.note_at(NoteKind::Derived, column, dark, first, text);
     }
 
@@ -138,7 +143,8 @@ impl Builder<'_> {
             }
         }
         let text = format!(
-            "{summed} values of global irradiance computed from direct and diffuse: DNI cos z + DHI"
+            "{} of global irradiance computed from direct and diffuse: DNI cos z + DHI",
+            counted(summed, "value")
         );
         self.note_at(NoteKind::Derived, Column::Ghi, summed, first, text);
         let count = self.by_clearness(&mut ghi, suns)?;
@@ -147,11 +153,15 @@ impl Builder<'_> {
         } else {
             let minutes = count.by_days * self.raw.interval_minutes as usize;
             format!(
-                "filled by the clearness around them, {} h of them by that of the days before and after at the same hours",
+                "filled by the clearness around, {} h by that of the days before and after at the same hours",
                 minutes.div_ceil(60)
             )
         };
-        let text = format!("{} values of {} {how}", count.values, Column::Ghi);
+        let text = format!(
+            "{} of {} {how}",
+            counted(count.values, "value"),
+            Column::Ghi
+        );
         self.note_at(
             NoteKind::Filled,
             Column::Ghi,
@@ -292,8 +302,9 @@ impl Builder<'_> {
             }
         }
         let text = format!(
-            "direct and diffuse irradiance of {} intervals split from the global ({})",
-            by_split.count, "Ridley, Boland, Lauret 2010"
+            "direct and diffuse irradiance of {} split from the global ({})",
+            counted(by_split.count, "interval"),
+            "Ridley, Boland, Lauret 2010"
         );
         self.note_at(
             NoteKind::Derived,
@@ -307,14 +318,14 @@ impl Builder<'_> {
             (Column::Dhi, &by_closure[1], "GHI - DNI cos z"),
         ] {
             let text = format!(
-                "{} values of {column} computed from the other two: {formula}",
-                tally.count
+                "{} of {column} computed from the other two: {formula}",
+                counted(tally.count, "value")
             );
             self.note_at(NoteKind::Derived, column, tally.count, tally.first, text);
         }
         let text = format!(
-            "in {} intervals global and the given part leave less than nothing, or more than the sun has, for the third: cut to what is possible",
-            not_closed.count
+            "in {} global and the given part leave less than nothing, or more than the sun has, for the third: cut to what is possible",
+            counted(not_closed.count, "interval")
         );
         self.note_at(
             NoteKind::Doubtful,

@@ -3,6 +3,7 @@
 use super::Builder;
 use crate::column::Column;
 use crate::judge;
+use crate::text::counted;
 use crate::year::NoteKind;
 
 impl Builder<'_> {
@@ -68,7 +69,10 @@ impl Builder<'_> {
         let missing = rain.iter().filter(|value| value.is_nan()).count();
         // Beyond a tenth the rest says little about the year's rain (common practice, no source).
         if missing * 10 > n {
-            let text = format!("rain is missing in {missing} of {n} intervals: not used");
+            let text = format!(
+                "rain is missing in {missing} of {}: not used",
+                counted(n, "interval")
+            );
             self.note(NoteKind::NotGiven, column, missing, text);
             return None;
         }
@@ -80,13 +84,19 @@ impl Builder<'_> {
             NoteKind::Derived,
             column,
             spread,
-            format!("{spread} depths of rain gathered over several hours spread over them"),
+            format!(
+                "{} of rain gathered over several hours spread over them",
+                counted(spread, "depth")
+            ),
         );
         self.note(
             NoteKind::Filled,
             column,
             missing,
-            format!("{missing} missing values of rain taken as none"),
+            format!(
+                "{} of rain taken as none",
+                counted(missing, "missing value")
+            ),
         );
         for value in rain.iter_mut().filter(|value| value.is_nan()) {
             *value = 0.0;

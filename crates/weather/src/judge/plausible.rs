@@ -79,11 +79,14 @@ impl Doubts<'_> {
         let mean = mean(wind);
         let long = self.year.is_whole_year();
         if long && mean > WINDIEST_MEAN_M_S {
-            let storms = storms.count;
+            let storms = match storms.count {
+                1 => "1 interval is a hurricane".to_owned(),
+                n => format!("{n} intervals are hurricanes"),
+            };
             self.whole(
                 Column::Wind,
                 format!(
-                    "the mean wind of {mean:.1} m/s is more than any town has, {storms} intervals are hurricanes: the column may be in km/h, mph or knots; then divide by 3.6, 2.237 or 1.944"
+                    "the mean wind of {mean:.1} m/s is more than any town has, {storms}: the column may be in km/h, mph or knots; then divide by 3.6, 2.237 or 1.944"
                 ),
             );
             return;

@@ -4,13 +4,13 @@ use chrono::{NaiveDateTime, TimeDelta, Timelike};
 
 use super::columns::{Columns, Rule};
 use super::head::{Head, Label};
-use super::names::Convert;
+use super::names::{Convert, looks_like};
 use super::stamp::{FORMS, Stamp, stamp};
 use super::{INTERVALS, Layout, dotted, is_blank, is_missing, split};
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::raw::Raw;
-use crate::text::{Source, number, quoted};
+use crate::text::{Source, counted, number, quoted};
 use crate::year::{Note, NoteKind};
 
 /// The rows with their times as written.
@@ -68,9 +68,15 @@ pub(super) fn rows<'a>(
             return Err(WeatherError::Row {
                 label: source.label.into(),
                 line,
-                found: format!("a row of {} cells", cells.len()).into(),
-                allowed: format!("{} cells, as many as there are names", columns.count).into(),
-                todo: if layout.separator == b',' {
+                found: format!("a row of {}", counted(cells.len(), "cell")).into(),
+                allowed: format!(
+                    "{}, as many as there are names",
+                    counted(columns.count, "cell")
+                )
+                .into(),
+                todo: if is_remark(&cells, columns) {
+                    REMARK
+                } else if layout.separator == b',' {
                     "complete the row; if numbers have decimal commas, separate the cells by `;`"
                 } else {
                     "complete the row, or remove what is too much"
@@ -103,7 +109,9 @@ pub(super) fn rows<'a>(
                 line,
                 quoted(found),
                 format!("times like {FORMS}"),
-                if found.contains(&b'/') {
+                if is_remark(&cells, columns) {
+                    REMARK
+                } else if found.contains(&b'/') {
                     "write dates with the year first: 5/14 is May to some and no month to others"
                 } else {
                     "write it like one of these"
@@ -130,6 +138,21 @@ pub(super) fn rows<'a>(
         rows,
         separator: layout.separator,
     })
+}
+
+/// What to do with a row that is no interval.
+const REMARK: &str =
+    "if it is a footer or a remark (a sum, a mean, a source), remove it or put `#` before it";
+
+/// Whether a row begins with a word, and has none where its time should be: footers do, with totals or the source.
+fn is_remark(cells: &[&[u8]], columns: &Columns) -> bool {
+    let word = |cell: &&[u8]| cell.iter().any(u8::is_ascii_alphabetic) && stamp(cell).is_none();
+    let no_time = cells.get(columns.time).is_none_or(|time| {
+        !time
+            .first()
+            .is_some_and(|b| b.is_ascii_digit() || *b == b'-')
+    });
+    cells.first().is_some_and(word) && no_time
 }
 
 /// Lays times and values into `raw`.
@@ -304,6 +327,10 @@ fn value(
                 .into(),
                 todo: if cell.contains(&b',') && separator == b',' {
                     "write a decimal point, or separate the cells by `;`".into()
+                } else if let Some(better) =
+                    number(cell_number, 0).and_then(|n| looks_like(rule.column, &rule.unit, n))
+                {
+                    better.into()
                 } else {
                     "check the column's unit and that no cell is shifted, or leave the cell empty if the value is missing".into()
                 },

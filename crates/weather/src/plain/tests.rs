@@ -322,3 +322,69 @@ fn a_longest_gap_beyond_a_month_is_refused() {
         );
     }
 }
+
+/// Rows below the data, whole or not, and numbers that only another unit explains: the remedy is the right one.
+#[test]
+fn a_remedy_fits_what_is_wrong() {
+    let text = file("", "time", &["2026-05-14 13:00", "2026-05-14 14:00"]);
+    for footer in [
+        "Total,8760",
+        "Mean,12,4,3,120,,",
+        "Source: the station,,,,,,",
+        "Data by the weather service",
+    ] {
+        let error = error(&format!("{text}{footer}\n"));
+        assert!(
+            error.contains("line 7") && error.contains("footer") && error.contains("`#` before it"),
+            "{error}"
+        );
+        read(&format!("{text}#{footer}\n"));
+    }
+    let cut = error(&format!("{text}2026-05-14 15:00,20\n"));
+    assert!(
+        cut.contains("complete the row") && !cut.contains("footer"),
+        "{cut}"
+    );
+    for (name, number, unit, better) in [
+        ("pressure_pa", "995", "hPa", "`pressure_hpa`"),
+        ("pressure_pa", "99.5", "kPa", "`pressure_kpa`"),
+        ("pressure_pa", "29.4", "inHg", "`pressure_inhg`"),
+        ("pressure_hpa", "99500", "Pa", "`pressure_pa`"),
+        ("pressure_hpa", "99.5", "kPa", "`pressure_kpa`"),
+        ("air_c", "98", "°F", "`air_f`"),
+        ("air_c", "293.1", "K", "`air_k`"),
+        ("dew_point_c", "60", "°F", "`dew_point_f`"),
+    ] {
+        let error = error(&format!(
+            "{HEAD}time,{name}\n2026-05-14 13:00,{number}\n2026-05-14 14:00,{number}\n"
+        ));
+        assert!(
+            error.contains(&format!("looks like {unit}: ")) && error.contains(better),
+            "{error}"
+        );
+    }
+    let neither = error(&format!(
+        "{HEAD}time,air_c\n2026-05-14 13:00,9999\n2026-05-14 14:00,3\n"
+    ));
+    assert!(neither.contains("check the column's unit"), "{neither}");
+}
+
+/// Two bytes a letter, with and without the mark at the beginning: what to do comes before the list of formats.
+#[test]
+fn text_of_two_bytes_a_letter_is_told_with_the_remedy_first() {
+    let text = file("", "time", &["2026-05-14 13:00", "2026-05-14 14:00"]);
+    let little: Vec<u8> = text.encode_utf16().flat_map(u16::to_le_bytes).collect();
+    let big: Vec<u8> = text.encode_utf16().flat_map(u16::to_be_bytes).collect();
+    for bytes in [
+        [b"\xff\xfe".as_slice(), &little].concat(),
+        [b"\xfe\xff".as_slice(), &big].concat(),
+        little,
+        big,
+    ] {
+        let error = parse(&bytes, "made").expect_err("no UTF-8").to_string();
+        assert!(
+            error.starts_with("made, line 1: found text stored as UTF-16; save it again as UTF-8"),
+            "{error}"
+        );
+    }
+}
