@@ -11,11 +11,11 @@
 //! Seen in real files and read here: `HOLIDAYS/DAYLIGHT SAVING` or `SAVINGS`; commas inside quoted comments;
 //! infrared, albedo or rain 0 in every row, which means not given; `-0.00`; rows of 35 fields or fewer, the same number throughout.
 
-use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
+use chrono::{NaiveDateTime, TimeDelta};
 
 use crate::column::Column;
 use crate::error::WeatherError;
-use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, header_number};
+use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, date, header_number};
 use crate::text::{CellRule, Source, number, quoted, same_number, split, text, whole};
 use crate::year::{Format, Place};
 
@@ -239,25 +239,7 @@ fn hour_of(
     cells: &[&[u8]],
 ) -> Result<(NaiveDateTime, u32), WeatherError> {
     let field = |at: usize| whole(cells[at]).and_then(|n| u32::try_from(n).ok());
-    let day = match (whole(cells[0]), field(1), field(2)) {
-        (Some(year @ 1..=9998), Some(month), Some(day)) => i32::try_from(year)
-            .ok()
-            .and_then(|year| NaiveDate::from_ymd_opt(year, month, day)),
-        _ => None,
-    };
-    let Some(day) = day else {
-        return Err(source.time_error(
-            line,
-            format!(
-                "year {}, month {}, day {}",
-                quoted(cells[0]),
-                quoted(cells[1]),
-                quoted(cells[2])
-            ),
-            "a date of the calendar",
-            "correct the date",
-        ));
-    };
+    let day = date(source, line, cells, 1..=9998)?;
     let hour = field(3).filter(|hour| (1..=24).contains(hour));
     let start = hour.and_then(|hour| day.and_hms_opt(hour - 1, 0, 0));
     let Some(start) = start else {

@@ -45,6 +45,7 @@ mod raw;
 mod summary;
 mod sun_check;
 mod suns;
+mod tally;
 mod text;
 mod timeline;
 mod tmy2;

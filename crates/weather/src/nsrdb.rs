@@ -21,13 +21,13 @@
 //! Seen in real files and read here: `1.7000000000000002`; cells of a spreadsheet's padding at the end of every row;
 //! no pressure column; an unnamed first column. `Precipitable Water` is no rain and is not read.
 
-use chrono::{NaiveDate, NaiveDateTime};
+use chrono::NaiveDateTime;
 
 use crate::ReadOptions;
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::local::{Labels, lay, minutes_of, offset_of_place};
-use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, header_number};
+use crate::raw::{ALTITUDE, LATITUDE, LONGITUDE, Raw, UTC_OFFSET, date, header_number};
 use crate::text::{CellRule, Source, quoted, same_number, split, text, whole};
 use crate::wind;
 use crate::year::{Format, Note, NoteKind, Place};
@@ -306,25 +306,7 @@ fn label_of(
     cells: &[&[u8]],
 ) -> Result<NaiveDateTime, WeatherError> {
     let field = |at: usize| whole(cells[at]).and_then(|n| u32::try_from(n).ok());
-    let day = match (whole(cells[0]), field(1), field(2)) {
-        (Some(year @ 2..=9997), Some(month), Some(day)) => i32::try_from(year)
-            .ok()
-            .and_then(|year| NaiveDate::from_ymd_opt(year, month, day)),
-        _ => None,
-    };
-    let Some(day) = day else {
-        return Err(source.time_error(
-            line,
-            format!(
-                "year {}, month {}, day {}",
-                quoted(cells[0]),
-                quoted(cells[1]),
-                quoted(cells[2])
-            ),
-            "a date of the calendar",
-            "correct the date",
-        ));
-    };
+    let day = date(source, line, cells, 2..=9997)?;
     field(3)
         .zip(field(4))
         .and_then(|(hour, minute)| day.and_hms_opt(hour, minute, 0))

@@ -1,11 +1,13 @@
 //! What a reader hands on: rows as dated in the file, values in SI, missing ones as NaN.
 
-use chrono::NaiveDateTime;
+use std::ops::RangeInclusive;
+
+use chrono::{NaiveDate, NaiveDateTime};
 
 use crate::column::Column;
 use crate::error::WeatherError;
 use crate::normals::Known;
-use crate::text::{CellRule, Source};
+use crate::text::{CellRule, Source, quoted, whole};
 use crate::year::{Format, Note, Place};
 
 /// The rows of one file, before they are made consecutive and whole.
@@ -97,6 +99,33 @@ impl Raw {
             turn(column, count);
         }
     }
+}
+
+/// The date in the first three cells of a row: year, one of `years`, month and day.
+pub(crate) fn date(
+    source: &Source<'_>,
+    line: usize,
+    cells: &[&[u8]],
+    years: RangeInclusive<i32>,
+) -> Result<NaiveDate, WeatherError> {
+    let field = |at: usize| cells.get(at).and_then(|cell| whole(cell));
+    let part = |at: usize| field(at).and_then(|n| u32::try_from(n).ok());
+    let year = field(0)
+        .and_then(|n| i32::try_from(n).ok())
+        .filter(|year| years.contains(year));
+    let date = match (year, part(1), part(2)) {
+        (Some(year), Some(month), Some(day)) => NaiveDate::from_ymd_opt(year, month, day),
+        _ => None,
+    };
+    let shown = |at: usize| quoted(cells.get(at).copied().unwrap_or_default());
+    date.ok_or_else(|| {
+        source.time_error(
+            line,
+            format!("year {}, month {}, day {}", shown(0), shown(1), shown(2)),
+            "a date of the calendar",
+            "correct the date",
+        )
+    })
 }
 
 /// Bounds of the numbers that say where a station stands: `(low, high, unit)`.

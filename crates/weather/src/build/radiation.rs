@@ -7,6 +7,7 @@ use crate::column::Column;
 use crate::error::WeatherError;
 use crate::gaps::{Count, of_neighbouring_days};
 use crate::suns::{Axis, Suns};
+use crate::tally::Tally;
 use crate::text::counted;
 use crate::year::NoteKind;
 
@@ -276,7 +277,7 @@ impl Builder<'_> {
                     if let Some((direct, diffuse)) = &split {
                         (dni[i], dhi[i]) = (direct[i], diffuse[i]);
                     }
-                    by_split.add(i);
+                    by_split.add(i, 1);
                 }
                 (true, false) => {
                     let beam = ghi[i] - dhi[i];
@@ -287,17 +288,17 @@ impl Builder<'_> {
                         0.0
                     };
                     if (dni[i] * cos_zenith - beam).abs() > NOT_CLOSED_W_M2 {
-                        not_closed.add(i);
+                        not_closed.add(i, 1);
                     }
-                    by_closure[0].add(i);
+                    by_closure[0].add(i, 1);
                 }
                 (false, true) => {
                     let diffuse = ghi[i] - dni[i] * cos_zenith;
                     dhi[i] = diffuse.max(0.0);
                     if diffuse < -NOT_CLOSED_W_M2 {
-                        not_closed.add(i);
+                        not_closed.add(i, 1);
                     }
-                    by_closure[1].add(i);
+                    by_closure[1].add(i, 1);
                 }
             }
         }
@@ -340,20 +341,6 @@ impl Builder<'_> {
 
 /// What closure leaves over and is not told, W/m²: rounding and the horizon.
 const NOT_CLOSED_W_M2: f64 = 20.0;
-
-/// Count and first interval.
-#[derive(Default)]
-struct Tally {
-    count: usize,
-    first: Option<usize>,
-}
-
-impl Tally {
-    fn add(&mut self, i: usize) {
-        self.count += 1;
-        self.first = self.first.or(Some(i));
-    }
-}
 
 /// `DNI cos z + DHI`, W/m², where both are there.
 fn closed(dni: &Given, dhi: &Given, suns: &Suns, i: usize) -> Option<f64> {

@@ -16,6 +16,7 @@ mod sensors;
 use crate::column::Column;
 use crate::sun_check::{CLOCK_FROM_SUN_H, clock_from_sun_h};
 use crate::suns::Suns;
+use crate::tally::Tally;
 use crate::year::{Note, NoteKind, WeatherYear};
 
 pub(crate) use plausible::impossible_rain;
@@ -39,32 +40,6 @@ pub(crate) fn doubts(year: &mut WeatherYear, suns: &Suns, on_the_sun: Option<boo
     found.plausible();
     let notes = found.notes;
     year.notes.extend(notes);
-}
-
-/// How many intervals and which first.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Tally {
-    count: usize,
-    first: Option<usize>,
-}
-
-impl Tally {
-    /// Those of the intervals for which `odd` holds.
-    fn of(n: usize, odd: impl Fn(usize) -> bool) -> Self {
-        let mut tally = Self::default();
-        for i in 0..n {
-            if odd(i) {
-                tally.add(i, 1);
-            }
-        }
-        tally
-    }
-
-    /// `count` intervals from `first` on.
-    fn add(&mut self, first: usize, count: usize) {
-        self.count += count;
-        self.first = self.first.or(Some(first));
-    }
 }
 
 struct Doubts<'a> {

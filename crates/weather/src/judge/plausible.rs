@@ -3,8 +3,9 @@
 use chrono::Datelike;
 use swimdays_properties::moist_air::pressure_at_altitude_pa;
 
-use super::{Doubts, Tally};
+use super::Doubts;
 use crate::column::Column;
+use crate::tally::Tally;
 
 /// Dew points this far above the air are beyond rounding, K (half a unit of each, when both are whole degrees).
 const DEW_ABOVE_AIR_K: f64 = 0.5;

@@ -15,8 +15,9 @@
 use chrono::Datelike;
 use swimdays_solar::black_body_w_m2;
 
-use super::{Doubts, Tally};
+use super::Doubts;
 use crate::column::Column;
+use crate::tally::Tally;
 
 /// Cosine of 75°: above it the tight closure holds.
 const HIGH_SUN_COS: f64 = 0.258_819_045;

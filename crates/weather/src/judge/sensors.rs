@@ -5,8 +5,9 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 
 use swimdays_properties::moist_air::pressure_at_altitude_pa;
 
-use super::{Doubts, Tally};
+use super::Doubts;
 use crate::column::Column;
+use crate::tally::Tally;
 
 /// The same to the last digit for longer than this is no weather, hours (common practice, no source; in the real files of the tests
 /// air in whole degrees holds for 32 h in the arctic winter, a wind in whole m/s for 18 h).

@@ -1,6 +1,8 @@
 //! The lines `# key: value` above a climate table.
 
-use super::names::bare;
+use swimdays_quantity::Kind;
+
+use super::names::{bare, of};
 use crate::Place;
 use crate::error::WeatherError;
 use crate::text::{Source, quoted};
@@ -26,8 +28,6 @@ const KEYS: [(&str, &[&str]); 7] = [
     ("utc_offset_h", &["utc_offset", "time_zone", "timezone"]),
     ("wind_height_m", &["wind_height"]),
 ];
-
-const FEET_M: f64 = 0.3048;
 
 impl Head {
     /// Takes in a line, if it is one of the head or a remark. `false`: it is something else.
@@ -86,7 +86,11 @@ impl Head {
             }
             "altitude_m" => self.altitude_m = Some(number(-450.0, 6000.0, "m above the sea")?),
             "altitude_ft" => {
-                self.altitude_m = Some(FEET_M * number(-1500.0, 19_700.0, "ft above the sea")?);
+                self.altitude_m = Some(of(
+                    number(-1500.0, 19_700.0, "ft above the sea")?,
+                    "ft",
+                    Kind::Length,
+                ));
             }
             "utc_offset_h" => {
                 self.utc_offset_h = Some(number(

@@ -1,5 +1,7 @@
 //! Names of the columns of a climate table, with the units that they end in.
 
+use swimdays_quantity::{Kind, parse};
+
 use super::cycle::month_days;
 
 /// What a column of a climate table holds.
@@ -26,11 +28,16 @@ struct Entry {
     units: &'static [(&'static str, Convert)],
 }
 
+/// A number in a unit of the quantity crate, which has the factors, in the SI unit of its kind; °C and kWh.
+pub(super) fn of(number: f64, unit: &str, kind: Kind) -> f64 {
+    parse(&format!("{number} {unit}"), kind).unwrap_or(f64::NAN)
+}
+
 const CELSIUS: [(&str, Convert); 4] = [
     ("c", |v, _| v),
-    ("f", |v, _| (v - 32.0) / 1.8),
+    ("f", |v, _| of(v, "F", Kind::Temperature)),
     ("deg_c", |v, _| v),
-    ("deg_f", |v, _| (v - 32.0) / 1.8),
+    ("deg_f", |v, _| of(v, "F", Kind::Temperature)),
 ];
 
 const ENTRIES: [Entry; 9] = [
@@ -87,12 +94,14 @@ const ENTRIES: [Entry; 9] = [
         ],
         units: &[
             ("kwh_m2_day", |v, _| v),
-            ("mj_m2_day", |v, _| v / 3.6),
+            ("mj_m2_day", |v, _| of(v, "MJ", Kind::Energy)),
             ("w_m2", |v, _| v * 24.0 / 1000.0),
             ("kwh_m2_month", |v, m| v / month_days(m)),
-            ("mj_m2_month", |v, m| v / 3.6 / month_days(m)),
+            ("mj_m2_month", |v, m| {
+                of(v, "MJ", Kind::Energy) / month_days(m)
+            }),
             ("kwh_m2_d", |v, _| v),
-            ("mj_m2_d", |v, _| v / 3.6),
+            ("mj_m2_d", |v, _| of(v, "MJ", Kind::Energy)),
         ],
     },
     Entry {
@@ -125,14 +134,14 @@ const ENTRIES: [Entry; 9] = [
         names: &["wind", "wind_speed", "mean_wind", "mean_wind_speed"],
         units: &[
             ("m_s", |v, _| v),
-            ("km_h", |v, _| v / 3.6),
-            ("mph", |v, _| v * 0.447_04),
-            ("kn", |v, _| v * 1852.0 / 3600.0),
+            ("km_h", |v, _| of(v, "km/h", Kind::Speed)),
+            ("mph", |v, _| of(v, "mph", Kind::Speed)),
+            ("kn", |v, _| of(v, "kn", Kind::Speed)),
             ("ms", |v, _| v),
-            ("kmh", |v, _| v / 3.6),
-            ("kph", |v, _| v / 3.6),
-            ("knots", |v, _| v * 1852.0 / 3600.0),
-            ("kt", |v, _| v * 1852.0 / 3600.0),
+            ("kmh", |v, _| of(v, "km/h", Kind::Speed)),
+            ("kph", |v, _| of(v, "km/h", Kind::Speed)),
+            ("knots", |v, _| of(v, "kn", Kind::Speed)),
+            ("kt", |v, _| of(v, "kn", Kind::Speed)),
         ],
     },
     Entry {
@@ -146,10 +155,10 @@ const ENTRIES: [Entry; 9] = [
         ],
         units: &[
             ("mm", |v, _| v),
-            ("in", |v, _| v * 25.4),
+            ("in", |v, _| 1000.0 * of(v, "in", Kind::Length)),
             ("cm", |v, _| v * 10.0),
-            ("inch", |v, _| v * 25.4),
-            ("inches", |v, _| v * 25.4),
+            ("inch", |v, _| 1000.0 * of(v, "in", Kind::Length)),
+            ("inches", |v, _| 1000.0 * of(v, "in", Kind::Length)),
         ],
     },
     Entry {
@@ -370,6 +379,9 @@ mod tests {
             ("sunshine_h_month", 155.0, 5.0),
             ("wind_kn", 10.0, 5.144_444),
             ("wind_mph", 10.0, 4.4704),
+            ("wind_km_h", 36.0, 10.0),
+            ("min_f", -40.0, -40.0),
+            ("sun_mj_m2_month", 18.0 * 31.0, 5.0),
             ("rain_in", 2.0, 50.8),
             ("humidity_percent", 55.0, 0.55),
         ] {
