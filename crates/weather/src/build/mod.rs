@@ -9,7 +9,7 @@ mod moist;
 mod radiation;
 mod rain;
 
-pub(crate) use moist::dew_point_c;
+pub(crate) use moist::{BY_EXTREMES, dew_point_by_extremes_c, dew_point_c};
 
 use swimdays_properties::moist_air::pressure_at_altitude_pa;
 

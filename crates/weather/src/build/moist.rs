@@ -1,4 +1,4 @@
-//! Dew point: of the file, from the relative humidity, or from the coolest of the day.
+//! Dew point: of the file, from the relative humidity, or from the extremes of the day.
 
 use chrono::Timelike;
 use swimdays_properties::moist_air::{saturation_pressure_and_slope, saturation_pressure_pa};
@@ -58,24 +58,27 @@ impl Builder<'_> {
         Ok(values)
     }
 
-    /// The dew point taken as the coolest air of the day, straight between the days' noons, and never above the air.
-    ///
-    /// Source: Allen, Pereira, Raes, Smith (1998), *Crop evapotranspiration*, FAO Irrigation and Drainage Paper 56,
-    /// equation 48 and annex 6: at reference sites the dew point is near the daily minimum; in arid places 2 to 3 K lower
-    /// (from memory). `Differs:` there the vapour pressure is that of the day; here the hours between two days follow a line.
+    /// The dew point by each day's coolest and warmest air (see [`dew_point_by_extremes_c`]), straight between the days' noons, and
+    /// never above the air.
     fn estimated_dew_point_c(&mut self, air_c: &[f64]) -> Vec<f64> {
         let per_day = (24 * 60 / self.raw.interval_minutes.max(1)) as usize;
         // Days go from midnight to midnight, wherever the series starts.
         let seconds = self.timeline.first_start.num_seconds_from_midnight() as usize;
         let since_midnight = seconds / (60 * self.raw.interval_minutes.max(1) as usize);
-        let mut coolest = vec![f64::INFINITY; (since_midnight + air_c.len()).div_ceil(per_day)];
+        let days = (since_midnight + air_c.len()).div_ceil(per_day);
+        let mut extremes = vec![(f64::INFINITY, f64::NEG_INFINITY); days];
         for (i, &air_c) in air_c.iter().enumerate() {
-            let day = &mut coolest[(since_midnight + i) / per_day];
-            *day = day.min(air_c);
+            let (coolest, warmest) = &mut extremes[(since_midnight + i) / per_day];
+            *coolest = coolest.min(air_c);
+            *warmest = warmest.max(air_c);
         }
+        let of_day: Vec<f64> = extremes
+            .into_iter()
+            .map(|(coolest, warmest)| dew_point_by_extremes_c(coolest, warmest))
+            .collect();
         #[allow(clippy::cast_precision_loss, reason = "intervals and days of a series")]
         let at = |i: usize| ((since_midnight + i) as f64 + 0.5) / per_day as f64 - 0.5;
-        let last = coolest.len() - 1;
+        let last = of_day.len() - 1;
         let values = air_c
             .iter()
             .enumerate()
@@ -88,7 +91,7 @@ impl Builder<'_> {
                 )]
                 let before = (day as usize).min(last);
                 let after = (before + 1).min(last);
-                let line = coolest[before] + (coolest[after] - coolest[before]) * day.fract();
+                let line = of_day[before] + (of_day[after] - of_day[before]) * day.fract();
                 line.min(air_c)
             })
             .collect();
@@ -97,16 +100,46 @@ impl Builder<'_> {
             NoteKind::Derived,
             Column::DewPoint,
             n,
-            "the file has neither dew point nor relative humidity: taken as the coolest air of each day (FAO 56)",
+            format!("the file has neither dew point nor relative humidity: taken as the coolest air of each day{BY_EXTREMES}"),
         );
         self.notes.push(Note::new(
             NoteKind::Doubtful,
             Column::DewPoint,
             n,
-            "the dew point is only estimated: in dry places it is some kelvins lower and the water evaporates more; add a column of relative humidity",
+            "the dew point is only estimated: in deserts it can be 10 K lower and the water evaporates more; add a column of relative humidity",
         ));
         values
     }
+}
+
+/// How far the dew point lies below the minimum in dry places, K. Source: FAO Irrigation and Drainage Paper 56, chapter 3: 2 to 3 K
+/// in arid and semi-arid places (from memory).
+const DRY_K: f64 = 2.5;
+
+/// Spans from minimum to maximum, K, from which on a place counts as dry in part, and wholly: our own guess.
+const DRY_FROM_TO_K: (f64, f64) = (11.0, 14.0);
+
+/// What notes say of [`dew_point_by_extremes_c`] after naming the minimum.
+pub(crate) const BY_EXTREMES: &str = ", up to 2.5 K lower where it is far below the maximum (FAO Irrigation and Drainage Paper 56, equation 48 and annex 6)";
+
+/// Dew point, °C, where only the extremes of the air are known: the air cools at night until dew forms, and in dry places not
+/// so far.
+///
+/// `dew = T_min − 2.5 K × clamp((T_max − T_min − 11 K)/3 K, 0, 1)`
+///
+/// | symbol | |
+/// |---|---|
+/// | `T_min`, `T_max` | coolest and warmest air of a day, or of a month's mean day, °C |
+///
+/// In deserts the dew point lies 10 K lower still; beside water that is warmer than the night it can be higher.
+///
+/// Source: Allen, Pereira, Raes, Smith (1998), *Crop evapotranspiration*, FAO Irrigation and Drainage Paper 56, equation 48 and
+/// annex 6: at reference sites the dew point is near the daily minimum, in arid places 2 to 3 K lower (from memory).
+/// `Differs:` which places are arid is told by the span, and in part where it is between the two. There the vapour pressure is
+/// that of the day; the hours of a file between two days follow a line.
+pub(crate) fn dew_point_by_extremes_c(coolest_c: f64, warmest_c: f64) -> f64 {
+    let (from, to) = DRY_FROM_TO_K;
+    coolest_c - DRY_K * ((warmest_c - coolest_c - from) / (to - from)).clamp(0.0, 1.0)
 }
 
 /// Dew point, °C, of air at `air_c` with the relative humidity `humidity_frac` over liquid water: solves
@@ -150,6 +183,20 @@ mod tests {
                 (found - expected).abs() < PSYCHROLIB_STOPS_AT_K,
                 "{air_c} {humidity_frac}: {found}"
             );
+        }
+    }
+
+    /// By hand: no reduction up to a span of 11 K, half of 2.5 K at 12.5 K, all of it from 14 K on.
+    #[test]
+    fn wide_spans_are_dry() {
+        for (coolest, warmest, dew) in [
+            (10.0, 12.0, 10.0),
+            (10.0, 21.0, 10.0),
+            (10.0, 22.5, 8.75),
+            (10.0, 24.0, 7.5),
+            (10.0, 35.0, 7.5),
+        ] {
+            assert!((dew_point_by_extremes_c(coolest, warmest) - dew).abs() < 1e-12);
         }
     }
 

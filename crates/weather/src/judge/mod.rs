@@ -19,7 +19,7 @@ use crate::suns::Suns;
 use crate::tally::Tally;
 use crate::year::{Note, NoteKind, WeatherYear};
 
-pub(crate) use plausible::impossible_rain;
+pub(crate) use plausible::{impossible_rain, is_warmest_in_winter};
 pub(crate) use radiation::too_dark;
 
 /// Adds the doubts about a finished year to its notes. `on_the_sun` says whether the radiation was seen to fit place and clock.

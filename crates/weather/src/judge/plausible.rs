@@ -143,20 +143,8 @@ impl Doubts<'_> {
                 ),
             );
         }
-        if place.latitude_deg.abs() < SEASONS_LATITUDE_DEG {
-            return;
-        }
-        // First harmonic of the year, in phase with the southern and the northern July.
-        let mut winter = 0.0;
-        for (i, &value) in air.iter().enumerate() {
-            #[allow(clippy::cast_precision_loss, reason = "number of an interval")]
-            let share = i as f64 / air.len() as f64;
-            winter += value * (std::f64::consts::TAU * share).cos();
-        }
-        #[allow(clippy::cast_precision_loss, reason = "number of intervals")]
-        let winter_k = 2.0 * winter / air.len() as f64 * place.latitude_deg.signum();
         let starts_in_january = self.year.first_start.month() == 1;
-        if starts_in_january && winter_k > 2.0 {
+        if starts_in_january && is_warmest_in_winter(air, place.latitude_deg) {
             self.whole(
                 Column::Air,
                 format!(
@@ -207,6 +195,26 @@ impl Doubts<'_> {
             );
         }
     }
+}
+
+/// Whether air of a year from January on, in equal steps, is warmest in the winter of the latitude. `false` near the equator, where
+/// the air follows no season of the sun.
+pub(crate) fn is_warmest_in_winter(air_c: &[f64], latitude_deg: f64) -> bool {
+    /// Less is no season: islands have 3 K.
+    const LEAST_K: f64 = 2.0;
+    if latitude_deg.abs() < SEASONS_LATITUDE_DEG {
+        return false;
+    }
+    // First harmonic of the year, in phase with the southern and the northern July.
+    #[allow(clippy::cast_precision_loss, reason = "number of intervals")]
+    let n = air_c.len().max(1) as f64;
+    let mut january = 0.0;
+    for (i, &value) in air_c.iter().enumerate() {
+        #[allow(clippy::cast_precision_loss, reason = "number of an interval")]
+        let share = (i as f64 + 0.5) / n;
+        january += value * (std::f64::consts::TAU * share).cos();
+    }
+    2.0 * january / n * latitude_deg.signum() > LEAST_K
 }
 
 /// Why a column of rain cannot be believed, if it cannot.

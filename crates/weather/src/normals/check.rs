@@ -5,6 +5,7 @@ use super::names::Quantity;
 use super::sky::Sky;
 use super::{Moisture, Normals, Sun, estimate};
 use crate::error::WeatherError;
+use crate::judge::is_warmest_in_winter;
 
 /// One value that cannot be.
 #[derive(Debug)]
@@ -91,6 +92,7 @@ pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), F
             ));
         }
     }
+    table.seasons()?;
     table.sun(cycle, sky)?;
     table.moisture()?;
     for m in 0..12 {
@@ -123,6 +125,9 @@ pub(super) fn check(normals: &Normals, cycle: &Cycle, sky: &Sky) -> Result<(), F
 }
 
 const UNITS: &str = "check the unit: °F may stand in a column of °C";
+
+const SIGN: &str =
+    "check the latitude's sign (south of the equator it is negative) and the order of the months";
 
 struct Table<'a>(&'a Normals);
 
@@ -227,6 +232,32 @@ impl Table<'_> {
         Ok(())
     }
 
+    /// The months of the other half of the Earth, or a latitude without its sign: the doubt that files get is certain here.
+    fn seasons(&self) -> Result<(), Fault> {
+        let latitude_deg = self.0.place.latitude_deg;
+        let (high, low) = (&self.0.daily_max_c, &self.0.daily_min_c);
+        let mean: [f64; 12] = std::array::from_fn(|m| 0.5 * (high[m] + low[m]));
+        if !is_warmest_in_winter(&mean, latitude_deg) {
+            return Ok(());
+        }
+        let warmest = (0..12).fold(0, |best, m| if mean[m] > mean[best] { m } else { best });
+        let side = if latitude_deg < 0.0 {
+            "southern"
+        } else {
+            "northern"
+        };
+        Err(self.error(
+            warmest,
+            Quantity::Max,
+            format!(
+                "{} °C, the warmest month, in the {side} winter",
+                shown(high[warmest])
+            ),
+            format!("the warm months in the {side} summer, as the latitude is {latitude_deg}°"),
+            SIGN,
+        ))
+    }
+
     fn sun(&self, cycle: &Cycle, sky: &Sky) -> Result<(), Fault> {
         match &self.0.sun {
             Sun::DailyKwhM2(sun) => {
@@ -261,7 +292,12 @@ impl Table<'_> {
                             Quantity::Sunshine,
                             format!("{:.1} h a day", hours[m]),
                             format!("0 to {most:.1} h, from sunrise to sunset"),
-                            "write hours a day as sunshine_h_day, or hours a month as sunshine_h_month",
+                            // Half a year later the sun is that of the other half of the Earth.
+                            if hours[m] <= possible[(m + 6) % 12] + 0.25 {
+                                SIGN
+                            } else {
+                                "write hours a day as sunshine_h_day, or hours a month as sunshine_h_month"
+                            },
                         ));
                     }
                 }

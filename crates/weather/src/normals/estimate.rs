@@ -5,6 +5,7 @@ use super::cycle::Cycle;
 use super::moisture::Kept;
 use super::sky::Sky;
 use super::{Moisture, Normals, Sun};
+use crate::build::{BY_EXTREMES, dew_point_by_extremes_c};
 use crate::column::Column;
 use crate::year::{Note, NoteKind};
 
@@ -80,10 +81,6 @@ pub(super) fn daylight_h(sky: &Sky, cycle: &Cycle) -> [f64; 12] {
     cycle.means((0..cycle.month.len()).map(|day| sky.daylight_h(day)))
 }
 
-/// How far the dew point lies below the minimum in dry places, K. Source: FAO Irrigation and Drainage Paper 56, chapter 3: 2 to 3 K
-/// in arid and semi-arid places. Which are dry is our own guess: spans of 11 to 14 K and more.
-const DRY_K: f64 = 2.5;
-
 /// The moisture, from the minimum where nothing is known: the air cools at night until dew forms.
 pub(super) fn moisture(normals: &Normals) -> (Kept, Option<Note>) {
     match normals.moisture {
@@ -91,12 +88,13 @@ pub(super) fn moisture(normals: &Normals) -> (Kept, Option<Note>) {
         Moisture::HumidityFrac(humidity) => return (Kept::HumidityFrac(humidity), None),
         Moisture::Unknown => {}
     }
-    let text = "dew point taken as the mean daily minimum, up to 2.5 K lower where the span from minimum to maximum is wide (FAO Irrigation and Drainage Paper 56, equation 48 and annex 6); in deserts it can be 6 K lower";
+    let text = format!(
+        "dew point taken as the mean daily minimum{BY_EXTREMES}; in deserts it can be 10 K lower"
+    );
     let dew = std::array::from_fn(|m| {
-        let span = normals.daily_max_c[m] - normals.daily_min_c[m];
-        normals.daily_min_c[m] - DRY_K * ((span - 11.0) / 3.0).clamp(0.0, 1.0)
+        dew_point_by_extremes_c(normals.daily_min_c[m], normals.daily_max_c[m])
     });
-    (Kept::DewPointC(dew), Some(derived(Column::DewPoint, text)))
+    (Kept::DewPointC(dew), Some(derived(Column::DewPoint, &text)))
 }
 
 /// Mean wind at 10 m, m/s.
