@@ -51,13 +51,26 @@ pub struct Dimension {
     pub text: String,
 }
 
-/// Words at a place.
+/// Beside the board, where words stand below each other with a line to what they name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Column {
+    /// Left of it.
+    Left,
+    /// Right of it.
+    Right,
+}
+
+/// Words for a place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Label {
-    /// Where, m.
+    /// What they name, m: a point on the tube's axis.
     pub at: Point,
     /// The words.
     pub text: String,
+    /// The column they stand in; near `at`, outside the board, when none.
+    pub column: Option<Column>,
+    /// An end of the tube, not a ring or row.
+    pub is_end: bool,
 }
 
 /// Everything to be drawn, in metres, y upwards.
@@ -101,8 +114,8 @@ pub fn drawing(layout: &BoardLayout, start_m: f64, units: Units) -> Drawing {
         (clear, 0.0)
     };
     let mut d = Drawing {
-        low: at(-3.2 * step - clear_x, -3.4 * step - clear_y),
-        high: at(length + 3.2 * step, width + 2.6 * step),
+        low: at(-0.6 * step - clear_x, -3.0 * step - clear_y),
+        high: at(length + 2.4 * step, width + 2.6 * step),
         ..Drawing::default()
     };
     frame(&mut d, StrokeKind::Outline, 0.0, length, width);
@@ -110,7 +123,7 @@ pub fn drawing(layout: &BoardLayout, start_m: f64, units: Units) -> Drawing {
         frame(&mut d, StrokeKind::Margin, board.margin_m, length, width);
     }
     d.dimension(at(0.0, width), at(length, width), 1.6 * step, units);
-    d.dimension(at(0.0, 0.0), at(0.0, width), 1.6 * step + clear_x, units);
+    d.dimension(at(length, 0.0), at(length, width), -1.8 * step, units);
     if board.margin_m > 0.0 {
         d.dimension(
             at(length - board.margin_m, width),
@@ -135,7 +148,7 @@ pub fn drawing(layout: &BoardLayout, start_m: f64, units: Units) -> Drawing {
     for (i, run) in layout.runs.iter().enumerate() {
         tubes(&mut d, layout, run);
         d.ties.extend_from_slice(&run.ties);
-        rings(&mut d, layout, run, run_m, units);
+        rings(&mut d, layout, (i, run), run_m, units);
         ends(&mut d, layout, run, run_m, step, units);
         run_m += run.length_m();
         if let Some(next) = layout.runs.get(i + 1) {
@@ -171,13 +184,6 @@ impl Drawing {
             offset_m,
             length_m,
             text: tape(length_m, units),
-        });
-    }
-
-    fn label(&mut self, at: Point, text: impl Into<String>) {
-        self.labels.push(Label {
-            at,
-            text: text.into(),
         });
     }
 }
@@ -257,8 +263,14 @@ fn link(d: &mut Drawing, layout: &BoardLayout, run: &Run, next: &Run) {
     );
 }
 
-/// Numbers and running lengths of rings or rows, every few.
-fn rings(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, units: Units) {
+/// Numbers and running lengths of rings or rows, every few; those of spirals between others are in the table alone.
+fn rings(
+    d: &mut Drawing,
+    layout: &BoardLayout,
+    (index, run): (usize, &Run),
+    start_m: f64,
+    units: Units,
+) {
     let numbered: Vec<&Stretch> = run
         .stretches
         .iter()
@@ -266,24 +278,42 @@ fn rings(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, units: 
         .collect();
     let last = numbered.len().saturating_sub(1);
     let board = layout.request.board;
-    // Rings of a round spiral are named at the top, on a standing board too, which is a lying one mirrored.
-    let quarter = run.centre.map(|_| {
-        if board.width_m > board.length_m {
-            0.5
-        } else {
-            0.25
+    // Spirals of a standing board lie above each other: the left column reaches all.
+    let column = if index == 0 || board.width_m > board.length_m {
+        Some(Column::Left)
+    } else if index + 1 == layout.runs.len() {
+        Some(Column::Right)
+    } else {
+        None
+    };
+    if let Some(column) = column {
+        let named: Vec<usize> = (0..numbered.len())
+            .filter(|&i| i == last || (i % d.labelled_every == 0 && last - i >= d.labelled_every))
+            .collect();
+        for (k, &i) in named.iter().enumerate() {
+            let stretch = numbered[i];
+            let share = if named.len() > 1 {
+                real(k) / real(named.len() - 1)
+            } else {
+                0.0
+            };
+            let (place, here_m) = nearest(stretch, |p| {
+                off_column(
+                    p,
+                    layout,
+                    run.centre,
+                    (numbered[0], numbered[last]),
+                    share,
+                    column,
+                )
+            });
+            d.labels.push(Label {
+                at: place,
+                text: format!("{} · {}", stretch.number, running(start_m + here_m, units)),
+                column: Some(column),
+                is_end: false,
+            });
         }
-    });
-    for (i, stretch) in numbered.iter().enumerate() {
-        let near_last = i != last && last - i < d.labelled_every;
-        if (i % d.labelled_every != 0 && i != last) || near_last {
-            continue;
-        }
-        let (place, here_m) = label_place(stretch, quarter, i);
-        d.label(
-            place,
-            format!("{} · {}", stretch.number, running(start_m + here_m, units)),
-        );
     }
     let Some(centre) = run.centre else {
         if let Pattern::Serpentine { along, .. } = layout.request.pattern {
@@ -324,30 +354,81 @@ fn rings(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, units: 
     }
 }
 
-/// Where a ring or row is named, and the running length there: where neighbours lie above each other and words have room.
-fn label_place(stretch: &Stretch, quarter: Option<f64>, index: usize) -> (Point, f64) {
-    // At a share of a turn for a round ring, the top side for a rectangular one, the middle of a row; rows that stand are
-    // named at changing heights.
-    let (which, frac) = match (stretch.kind, quarter) {
-        (StretchKind::Ring, Some(turn)) => (0, turn),
-        (StretchKind::Ring, None) => (2.min(stretch.shapes.len() - 1), 0.5),
-        _ => (0, 0.3 + 0.1 * real(index % 5)),
+/// How far a point is from where a line from the column should meet its ring or row, m. `share` runs from 0 at the first that
+/// is named to 1 at the last: their lines keep that order and do not cross.
+fn off_column(
+    p: Point,
+    layout: &BoardLayout,
+    centre: Option<Point>,
+    (first, last): (&Stretch, &Stretch),
+    share: f64,
+    column: Column,
+) -> f64 {
+    let board = layout.request.board;
+    let outward = match column {
+        Column::Left => -1.0,
+        Column::Right => 1.0,
     };
-    let before: f64 = stretch.shapes[..which].iter().map(Shape::length_m).sum();
-    let shape = &stretch.shapes[which];
-    let turns = match *shape {
-        Shape::Spiral { sweep_rad, .. } => sweep_rad.abs() / (2.0 * std::f64::consts::PI),
-        _ => 1.0,
-    };
-    let frac = (frac / turns).min(1.0);
-    let part = match *shape {
+    if let Some(c) = centre {
+        // On a ray, a twelfth of a turn above the horizontal: rings further out are further up.
+        let wanted = (outward * (std::f64::consts::PI / 6.0).cos(), 0.5);
+        let (x, y) = (p.x_m - c.x_m, p.y_m - c.y_m);
+        let behind = if x * outward > 0.0 { 0.0 } else { 1e3 };
+        return (x * wanted.1 - y * wanted.0).abs() + behind;
+    }
+    match layout.request.pattern {
+        Pattern::Serpentine {
+            along: Along::Length,
+            ..
+        } => (p.x_m - (0.5 + 0.42 * outward) * board.length_m).abs(),
+        Pattern::Serpentine { .. } => (p.y_m - (0.75 - 0.5 * share) * board.width_m).abs(),
+        _ => {
+            // Straight parts of the sides that stand: long outside, short inside.
+            let half = |s: &Stretch| {
+                let inset = s.offsets_m.first().copied().unwrap_or(0.0);
+                let straight = 0.5 * board.width_m - inset - layout.request.tube.bend_radius_m();
+                0.8 * straight.max(0.0)
+            };
+            let up = half(first) * (1.0 - share) - half(last) * share;
+            let behind = if (p.x_m - 0.5 * board.length_m) * outward > 0.0 {
+                0.0
+            } else {
+                1e3
+            };
+            (p.y_m - 0.5 * board.width_m - up).abs() + behind
+        }
+    }
+}
+
+/// The point of a ring or row where `off` is least, and the running length there, m.
+fn nearest(stretch: &Stretch, off: impl Fn(Point) -> f64) -> (Point, f64) {
+    const STEPS: usize = 720;
+    let mut best = (f64::INFINITY, Point::default(), stretch.start_m);
+    let mut before_m = stretch.start_m;
+    for shape in &stretch.shapes {
+        for i in 0..=STEPS {
+            let frac = real(i) / real(STEPS);
+            let p = shape.point(frac);
+            let here = off(p);
+            if here < best.0 - 1e-12 {
+                best = (here, p, before_m + part_m(shape, frac));
+            }
+        }
+        before_m += shape.length_m();
+    }
+    (best.1, best.2)
+}
+
+/// Length of the first share of a shape, m.
+fn part_m(shape: &Shape, frac: f64) -> f64 {
+    match *shape {
         Shape::Spiral {
             centre,
             from_radius_m,
             to_radius_m,
             start_rad,
             sweep_rad,
-        } => Shape::Spiral {
+        } if frac > 0.0 => Shape::Spiral {
             centre,
             from_radius_m,
             to_radius_m: from_radius_m + frac * (to_radius_m - from_radius_m),
@@ -356,8 +437,7 @@ fn label_place(stretch: &Stretch, quarter: Option<f64>, index: usize) -> (Point,
         }
         .length_m(),
         _ => frac * shape.length_m(),
-    };
-    (shape.point(frac), stretch.start_m + before + part)
+    }
 }
 
 /// Smallest radius of the last ring, m.
@@ -408,36 +488,40 @@ fn ends(d: &mut Drawing, layout: &BoardLayout, run: &Run, start_m: f64, step: f6
     } else {
         0.0
     };
-    let outside = |p: Point| {
-        if p.y_m <= 1e-9 {
-            at(p.x_m, -0.5 * step)
-        } else if p.y_m >= board.width_m - 1e-9 {
-            at(p.x_m, board.width_m + 0.4 * step)
+    for (p, word, here_m) in [
+        (run.entry, "in", start_m),
+        (run.exit, "out", start_m + run.length_m()),
+    ] {
+        let column = if p.y_m <= 1e-9 || p.y_m >= board.width_m - 1e-9 {
+            None
         } else if p.x_m <= 1e-9 {
-            at(-0.55 * step, p.y_m - 0.22 * step)
+            Some(Column::Left)
         } else {
-            at(board.length_m + 0.6 * step, p.y_m - 0.22 * step)
-        }
-    };
-    d.label(
-        outside(run.entry),
-        format!("in · {}", running(start_m, units)),
-    );
-    d.label(
-        outside(run.exit),
-        format!("out · {}", running(start_m + run.length_m(), units)),
-    );
+            Some(Column::Right)
+        };
+        d.labels.push(Label {
+            at: p,
+            text: format!("{word} · {}", running(here_m, units)),
+            column,
+            is_end: true,
+        });
+    }
     if run.centre.is_none() && matches!(layout.request.pattern, Pattern::Serpentine { .. }) {
         return;
     }
     for p in [run.entry, run.exit] {
         if p.y_m <= 1e-9 {
             // Stacked below each other so that their words do not meet.
-            let below = if p == run.entry { 1.3 } else { 2.2 };
+            let below = if p == run.entry { 1.5 } else { 2.4 };
             d.dimension(at(0.0, 0.0), at(p.x_m, 0.0), -below * step - clear, units);
         } else if p.x_m <= 1e-9 {
-            let beside = if p == run.entry { 0.9 } else { 1.25 };
-            d.dimension(at(0.0, 0.0), at(0.0, p.y_m), beside * step + clear, units);
+            d.dimension(at(0.0, 0.0), at(0.0, p.y_m), 0.4 * step + clear, units);
+        } else if p.y_m >= board.width_m - 1e-9 {
+            let from = at(0.0, board.width_m);
+            d.dimension(from, at(p.x_m, board.width_m), 0.9 * step, units);
+        } else {
+            let from = at(board.length_m, 0.0);
+            d.dimension(from, at(board.length_m, p.y_m), -0.6 * step, units);
         }
     }
 }

@@ -56,7 +56,7 @@ pub use cut::{
     Bar, BarPlan, BarStock, Panel, Piece, Placed, Sheet, SheetPlan, SheetStock,
     first_fit_decreasing, plan_bars, plan_sheets,
 };
-pub use drawing::{Dimension, Drawing, Label, Stroke, StrokeKind, drawing};
+pub use drawing::{Column, Dimension, Drawing, Label, Stroke, StrokeKind, drawing};
 pub use error::BuildError;
 pub use geometry::{Point, Shape, at, spiral_bend_radius_m, spiral_length_m};
 pub use layout::{

@@ -1,7 +1,8 @@
 //! A board with its tube, to scale, with what a tape measure needs.
 
-use swimdays_build::{Drawing, Point, StrokeKind};
+use swimdays_build::{Column, Drawing, Point, StrokeKind};
 
+use super::place::spread;
 use super::{
     Anchor, Axis, Chart, Dash, Frame, Label, MARGIN_PX, Panel, Series, Shape, Swatch, WIDTH_PX,
 };
@@ -24,6 +25,10 @@ pub struct CoilView<'a> {
 const HIGHEST_PX: f64 = 900.0;
 const TOP_PX: f64 = 84.0;
 const KEY_PX: f64 = 58.0;
+/// Size of words.
+const WORDS_PX: f64 = 14.0;
+/// From a column of words to what is drawn.
+const LEADER_PX: f64 = 26.0;
 /// Half a tick at the ends of a dimension.
 const TICK_PX: f64 = 5.0;
 
@@ -32,9 +37,18 @@ const TICK_PX: f64 = 5.0;
 pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
     let d = view.drawing;
     let (w, h) = (d.high.x_m - d.low.x_m, d.high.y_m - d.low.y_m);
-    let room = WIDTH_PX - 2.0 * MARGIN_PX;
+    // Words beside the board are as wide as they are, whatever the scale.
+    let beside = |column| {
+        d.labels
+            .iter()
+            .filter(|l| l.column == Some(column))
+            .map(|l| text_width_px(&l.text, WORDS_PX, l.is_end) + LEADER_PX)
+            .fold(0.0, f64::max)
+    };
+    let (left_px, right_px) = (beside(Column::Left), beside(Column::Right));
+    let room = WIDTH_PX - 2.0 * MARGIN_PX - left_px - right_px;
     let scale = (room / w).min(HIGHEST_PX / h);
-    let left = MARGIN_PX + 0.5 * (room - w * scale);
+    let left = MARGIN_PX + left_px + 0.5 * (room - w * scale);
     let bottom = TOP_PX + h * scale;
     let mut chart = Chart::sheet("coil", bottom + KEY_PX, style, view.title, view.subtitle);
     chart.alt = view.alt.to_owned();
@@ -46,12 +60,12 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
     let mut panel = Panel {
         name: "coil",
         frame: Frame {
-            left,
+            left: left - left_px,
             top: TOP_PX,
-            right: left + w * scale,
+            right: left + w * scale + right_px,
             bottom,
         },
-        x: axis(d.low.x_m, d.high.x_m),
+        x: axis(d.low.x_m - left_px / scale, d.high.x_m + right_px / scale),
         y: axis(d.low.y_m, d.high.y_m),
         series: strokes(d, scale),
         outlined: false,
@@ -59,27 +73,30 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
     };
     let mut taken: Vec<Frame> = Vec::new();
     dimensions(&mut chart, &mut panel, d, scale, style, &mut taken);
-    for label in &d.labels {
-        let (x, y) = panel.px(label.at.x_m, label.at.y_m);
-        let words = Label::new(label.text.clone(), x, y + 4.0, 13.0).anchored(Anchor::Middle);
-        // Ends are named whatever it takes; rings are in the table as well.
-        let is_end = label.text.starts_with("in ") || label.text.starts_with("out ");
-        let words = Label {
-            y: words.y
-                + if is_end && label.at.y_m < 0.0 {
-                    8.0
-                } else {
-                    0.0
-                },
-            ..words
+    for column in [Column::Left, Column::Right] {
+        // Between the drawing and the words there is room for the lines to spread.
+        let (words_x, bend_x) = match column {
+            Column::Left => (left - LEADER_PX, left - 4.0),
+            Column::Right => (left + w * scale + LEADER_PX, left + w * scale + 4.0),
         };
-        place(
+        name_beside(
             &mut chart,
-            words.bold_if(is_end),
-            &panel.frame,
+            &mut panel,
+            d,
+            column,
+            (words_x, bend_x),
             &mut taken,
-            is_end,
         );
+    }
+    for label in d.labels.iter().filter(|l| l.column.is_none()) {
+        // Ends at the upper or lower edge: words outside it.
+        let (x, y) = panel.px(label.at.x_m, label.at.y_m);
+        let below = label.at.y_m <= 0.5 * (d.low.y_m + d.high.y_m);
+        let y = y + if below { 19.0 } else { -9.0 };
+        let words = Label::new(label.text.clone(), x, y, WORDS_PX)
+            .anchored(Anchor::Middle)
+            .bold_if(label.is_end);
+        place(&mut chart, words, &panel.frame, &mut taken);
     }
     chart.panels.push(panel);
     key(&mut chart, d, bottom + 34.0, style);
@@ -208,28 +225,80 @@ fn dimensions(
         }
         let middle = at(dim.from, dim.offset_m);
         let (x, y) = panel.px(middle.0 + 0.5 * dx, middle.1 + 0.5 * dy);
-        let mut label = Label::new(dim.text.clone(), x, y + 4.0, 13.0).anchored(Anchor::Middle);
-        // Words wider than their line stand beside it.
+        let mut label = Label::new(dim.text.clone(), x, y + 5.0, WORDS_PX).anchored(Anchor::Middle);
+        // Words wider than their line stand beside it, along it.
         let words = text_width_px(&label.text, label.size_px, false);
-        if dx.abs() * scale < words + 4.0 && dx.abs() > dy.abs() {
-            label.y -= 12.0;
+        if dx.abs() > dy.abs() && dx.abs() * scale < words + 8.0 {
+            label.x += 0.5 * (dx.abs() * scale + words) + 8.0;
+        } else if dy.abs() >= dx.abs() && dy.abs() * scale < 26.0 {
+            label.x += 0.5 * words + TICK_PX + 5.0;
         }
         place(
             chart,
             label,
             &panel.frame.grown(style.axis_px.min(6.0)),
             taken,
-            true,
         );
     }
 }
 
-/// Puts a label where it is clear of others, as near as may be; leaves it out when it may be and nothing is clear.
-fn place(chart: &mut Chart, label: Label, within: &Frame, taken: &mut Vec<Frame>, must: bool) {
-    // A ring's words stay at its ring.
+/// Words of one column, each with a line that ends in a dot on its ring, row or end.
+fn name_beside(
+    chart: &mut Chart,
+    panel: &mut Panel,
+    d: &Drawing,
+    column: Column,
+    (words_x, bend_x): (f64, f64),
+    taken: &mut Vec<Frame>,
+) {
+    let mut named: Vec<(f64, &swimdays_build::Label)> = d
+        .labels
+        .iter()
+        .filter(|l| l.column == Some(column))
+        .map(|l| (panel.px(l.at.x_m, l.at.y_m).1, l))
+        .collect();
+    named.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let wanted: Vec<f64> = named.iter().map(|n| n.0).collect();
+    let heights = vec![WORDS_PX + 6.0; wanted.len()];
+    let ys = spread(&wanted, &heights, panel.frame.top, panel.frame.bottom);
+    let metres = |x: f64, y: f64| {
+        let (o, one) = (panel.px(0.0, 0.0), panel.px(1.0, 1.0));
+        ((x - o.0) / (one.0 - o.0), (y - o.1) / (one.1 - o.1))
+    };
+    let mut lines = Vec::new();
+    for ((target_y, label), y) in named.into_iter().zip(ys) {
+        let end = (label.at.x_m, label.at.y_m);
+        let (anchor, gap) = match column {
+            Column::Left => (Anchor::End, 4.0),
+            Column::Right => (Anchor::Start, -4.0),
+        };
+        let way = vec![metres(words_x + gap, y), metres(bend_x, target_y), end];
+        let line = |name: &str, points, width_px| Series {
+            name: name.into(),
+            ink: Ink::Text,
+            shape: Shape::Line {
+                points,
+                width_px,
+                dash: Dash::Solid,
+            },
+        };
+        lines.push(line("leader", way, 1.0));
+        let dot = metres(panel.px(end.0, end.1).0 + 2.5, target_y).0 - end.0;
+        let dot = vec![(end.0 - dot, end.1), (end.0 + dot, end.1)];
+        lines.push(line("leader's end", dot, 5.0));
+        let words = Label::new(label.text.clone(), words_x, y + 5.0, WORDS_PX)
+            .anchored(anchor)
+            .bold_if(label.is_end);
+        taken.push(words.text_box());
+        chart.labels.push(words);
+    }
+    panel.series.extend(lines);
+}
+
+/// Puts a label where it is clear of others, as near as may be.
+fn place(chart: &mut Chart, label: Label, within: &Frame, taken: &mut Vec<Frame>) {
     let mut tries = vec![(0.0, 0.0), (0.0, -4.0), (0.0, 4.0)];
-    let reach = if must { 14 } else { 0 };
-    for n in 1..=reach {
+    for n in 1..=14 {
         let by = 9.0 * f64::from(n);
         tries.extend([
             (0.0, -by),
@@ -283,7 +352,7 @@ fn key(chart: &mut Chart, d: &Drawing, y: f64, style: &Style) {
         chart.labels.push(label);
     }
     let label = Label::new(
-        "1 · 12 ft: ring or row, running length there".to_owned(),
+        "1 · 12 ft: ring or row, running length at its dot".to_owned(),
         x,
         y,
         size,
@@ -296,7 +365,13 @@ fn key(chart: &mut Chart, d: &Drawing, y: f64, style: &Style) {
     {
         label
     } else {
-        Label::new("1 · 3.60 m: ring or row, running length there", x, y, size).in_ink(Ink::Muted)
+        Label::new(
+            "1 · 3.60 m: ring or row, running length at its dot",
+            x,
+            y,
+            size,
+        )
+        .in_ink(Ink::Muted)
     };
     chart.labels.push(text.within(WIDTH_PX - MARGIN_PX - x));
 }
@@ -323,11 +398,29 @@ mod tests {
             along: Along::Length,
         };
         let mut out = Vec::new();
-        for (pattern, pitch_m) in [
+        let sides = [(2.438_4, 1.219_2), (1.219_2, 2.438_4), (1.219_2, 1.219_2)];
+        for ((pattern, pitch_m), (length_m, width_m), exit, wanted_m) in [
             (Pattern::RoundSpiral, 0.017_78),
             (Pattern::RectangularSpiral, 0.017_78),
             (serpentine, 0.2),
-        ] {
+            (
+                Pattern::Serpentine {
+                    turn: Turn::Bulb,
+                    along: Along::Width,
+                },
+                0.2,
+            ),
+        ]
+        .into_iter()
+        .flat_map(|p| sides.map(|s| (p, s)))
+        .flat_map(|(p, s)| {
+            [
+                (p, s, ExitEdge::Same, None),
+                (p, s, ExitEdge::Any, Some(61.0)),
+                (p, s, ExitEdge::Any, Some(54.0)),
+                (p, s, ExitEdge::Any, Some(33.0)),
+            ]
+        }) {
             for way_out in [WayOut::Over, WayOut::Behind] {
                 for units in [crate::Units::Us, crate::Units::Metric] {
                     let layout = lay(&LayoutRequest {
@@ -338,15 +431,15 @@ mod tests {
                             makers_bend_radius_m: None,
                         },
                         board: Board {
-                            length_m: 2.438_4,
-                            width_m: 1.219_2,
+                            length_m,
+                            width_m,
                             margin_m: 0.025,
                         },
                         pitch_m,
                         pattern,
                         way_out,
-                        exit: ExitEdge::Same,
-                        wanted_m: None,
+                        exit,
+                        wanted_m,
                         tie_spacing_m: TIE_SPACING_M,
                     })
                     .expect("fits");
@@ -382,7 +475,9 @@ mod tests {
                     );
                 }
             }
-            for side in ["8 ft", "4 ft"].iter().zip(["2.438 m", "1.219 m"]) {
+            assert!(chart.labels.iter().any(|l| l.text.starts_with("in · ")));
+            assert!(chart.labels.iter().any(|l| l.text.starts_with("out · ")));
+            for side in ["4 ft"].iter().zip(["1.219 m"]) {
                 assert!(
                     chart
                         .labels
@@ -391,6 +486,70 @@ mod tests {
                 );
             }
         }
+    }
+
+    /// Each line from a column ends on the drawn axis of the tube, and none crosses another.
+    #[test]
+    fn each_leader_ends_on_its_ring() {
+        for chart in charts() {
+            let panel = chart.panel("coil").expect("drawn");
+            let lines = |name: &str| -> Vec<Vec<(f64, f64)>> {
+                panel
+                    .series
+                    .iter()
+                    .filter(|s| s.name == name)
+                    .filter_map(|s| match &s.shape {
+                        Shape::Line { points, .. } => {
+                            Some(points.iter().map(|p| panel.px(p.0, p.1)).collect())
+                        }
+                        _ => None,
+                    })
+                    .collect()
+            };
+            let tubes = [
+                lines("middle of the tube"),
+                lines("over the rings"),
+                lines("behind the board"),
+            ]
+            .concat();
+            let leaders = lines("leader");
+            assert!(!leaders.is_empty());
+            for leader in &leaders {
+                let end = leader[leader.len() - 1];
+                let off = tubes
+                    .iter()
+                    .flat_map(|t| t.windows(2))
+                    .map(|w| off_px(end, w[0], w[1]))
+                    .fold(f64::INFINITY, f64::min);
+                // Arcs are drawn in chords of three degrees: a tenth of a pixel at 250 px.
+                assert!(off < 0.5, "{off} px");
+            }
+            for (i, a) in leaders.iter().enumerate() {
+                for b in &leaders[i + 1..] {
+                    for s in a.windows(2) {
+                        for t in b.windows(2) {
+                            assert!(!cross((s[0], s[1]), (t[0], t[1])), "{a:?} {b:?}");
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn off_px(p: (f64, f64), a: (f64, f64), b: (f64, f64)) -> f64 {
+        let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+        let t = ((p.0 - a.0) * dx + (p.1 - a.1) * dy) / (dx * dx + dy * dy).max(1e-12);
+        let t = t.clamp(0.0, 1.0);
+        (p.0 - a.0 - t * dx).hypot(p.1 - a.1 - t * dy)
+    }
+
+    type Segment = ((f64, f64), (f64, f64));
+
+    fn cross(s: Segment, t: Segment) -> bool {
+        let side = |l: Segment, p: (f64, f64)| {
+            (l.1.0 - l.0.0) * (p.1 - l.0.1) - (l.1.1 - l.0.1) * (p.0 - l.0.0)
+        };
+        side(s, t.0) * side(s, t.1) < -1e-9 && side(t, s.0) * side(t, s.1) < -1e-9
     }
 
     #[test]
