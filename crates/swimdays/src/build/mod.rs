@@ -1,0 +1,226 @@
+//! `swimdays build`: what fits, what to buy and cut, what it weighs, what holds it, what to fear.
+
+mod buy;
+mod cautions;
+mod cuts;
+mod drawings;
+mod plumbing;
+mod sheets;
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use swimdays_build::{BuildError, Heights, build_cautions, first_slug_s, siphon};
+use swimdays_collector::HeaterSpec;
+use swimdays_quantity::Units;
+use swimdays_report::ReportError;
+use swimdays_report::build::{
+    BuildReport, HeaterLayout, HeaterSheet, build_lines, write_cuts_csv, write_page,
+    write_parts_csv, write_rings_csv,
+};
+use swimdays_report::output::OutputFolder;
+use swimdays_report::style::Style;
+use swimdays_scenario::{HeaterBuild, Scenario};
+use swimdays_season::HeaterPlan;
+
+use crate::Done;
+use crate::args::{FlowArgs, UnitsArg};
+use crate::failure::{Failure, print};
+
+use buy::buy;
+use cautions::{caution_input, season_numbers, top_m};
+use drawings::charts;
+use sheets::{Sheets, add_alike, alike};
+
+/// Widest line on the terminal.
+const WIDTH: usize = 100;
+
+pub(crate) fn run(args: &FlowArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+    let mut sets = args.sets.clone();
+    if let Some(units) = args.units {
+        let units = match units {
+            UnitsArg::Us => Units::Us,
+            UnitsArg::Metric => Units::Metric,
+        };
+        sets.push(format!("units={}", units.name()));
+    }
+    let scenario = swimdays_scenario::load(&args.scenario, &sets).map_err(Failure::input)?;
+    if scenario.plan.heaters.is_empty() {
+        return Err(Failure::input(format!(
+            "{}: has no heater: there is nothing to build. Write a [[heater]] with its tube and board",
+            args.scenario.display()
+        )));
+    }
+    let folder = folder(args)?;
+    let output = folder
+        .as_deref()
+        .map(|dir| OutputFolder::prepare(dir, args.force))
+        .transpose()
+        .map_err(Failure::report)?;
+    let report = report(&scenario, args)?;
+    if let (Some(mut output), Some(dir)) = (output, &folder) {
+        write(&report, &mut output).map_err(Failure::report)?;
+        output.commit().map_err(Failure::report)?;
+        if args.json {
+            writeln!(err, "wrote {}", dir.display())?;
+        }
+    }
+    if args.json {
+        let mut object = Vec::new();
+        report.write_json(&mut object).map_err(Failure::report)?;
+        return print(out, format_args!("{}", String::from_utf8(object)?));
+    }
+    for line in build_lines(&report, WIDTH) {
+        print(out, format_args!("{line}\n"))?;
+    }
+    if let Some(dir) = &folder {
+        print(
+            out,
+            format_args!(
+                "Page to print (build.html), drawings and lists: {}\n",
+                dir.display()
+            ),
+        )?;
+    }
+    Ok(())
+}
+
+fn folder(args: &FlowArgs) -> Result<Option<PathBuf>, Failure> {
+    if let Some(dir) = &args.out {
+        return Ok(Some(dir.clone()));
+    }
+    if args.json {
+        return Ok(None);
+    }
+    let stem = args.scenario.file_stem().ok_or_else(|| {
+        Failure::input(format!(
+            "{}: not the name of a scenario file",
+            args.scenario.display()
+        ))
+    })?;
+    Ok(Some(PathBuf::from(format!(
+        "{}-build",
+        stem.to_string_lossy()
+    ))))
+}
+
+fn write(report: &BuildReport, output: &mut OutputFolder) -> Result<(), ReportError> {
+    let style = Style::light();
+    let mut inline = Vec::new();
+    for (name, chart) in charts(report, &style) {
+        let (svg, png) = (chart.svg(&style)?, chart.png(&style)?);
+        for (ending, bytes) in [("svg", svg.as_bytes()), ("png", &png)] {
+            let file = format!("{name}.{ending}");
+            let path = PathBuf::from(&file);
+            output.write(&file, |w| {
+                w.write_all(bytes).map_err(|source| ReportError::File {
+                    doing: "writing",
+                    path,
+                    source,
+                })
+            })?;
+        }
+        inline.push(svg);
+    }
+    output.write("parts.csv", |w| write_parts_csv(w, report))?;
+    output.write("cuts.csv", |w| write_cuts_csv(w, report))?;
+    output.write("rings.csv", |w| write_rings_csv(w, report))?;
+    output.write("build.json", |w| report.write_json(w))?;
+    output.write("build.html", |w| write_page(w, report, &inline))
+}
+
+/// Lengths, hours and counts as numbers.
+fn real(n: usize) -> f64 {
+    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
+}
+
+fn report(scenario: &Scenario, args: &FlowArgs) -> Result<BuildReport, Failure> {
+    let b = &scenario.build;
+    let units = scenario.units;
+    let plans: Vec<(&HeaterPlan, &HeaterBuild)> =
+        scenario.plan.heaters.iter().zip(&b.heaters).collect();
+    let sheets = Sheets { scenario };
+    let mut found: Vec<(HeaterSheet, (&HeaterPlan, &HeaterBuild))> = Vec::new();
+    for &(plan, own) in &plans {
+        if let Some((sheet, _)) = found
+            .iter_mut()
+            .find(|(_, other)| alike((plan, own), *other))
+        {
+            add_alike(sheet, plan);
+            continue;
+        }
+        let told = |e: BuildError| {
+            Failure::input(format!(
+                "{}: heater.{}: {}",
+                args.scenario.display(),
+                plan.name,
+                e.told(units)
+            ))
+        };
+        let sheet = match &plan.spec {
+            HeaterSpec::Board(spec) => sheets.board(plan, own, spec).map_err(told)?,
+            HeaterSpec::Deck(spec) => sheets.deck(plan, own, spec).map_err(told)?,
+            HeaterSpec::Panel(spec) => HeaterSheet {
+                names: vec![plan.name.clone()],
+                layout: HeaterLayout::Panel(spec.area_m2),
+                wanted_m: 0.0,
+                weight: None,
+                holding: Some(
+                    sheets
+                        .wind(plan, own, spec.area_m2, spec.area_m2.sqrt(), 0.0, false)
+                        .map_err(told)?,
+                ),
+                drainage: None,
+                water_m3: 0.0,
+            },
+        };
+        found.push((sheet, (plan, own)));
+    }
+    let flow_m3_s = scenario
+        .hydraulics
+        .as_ref()
+        .map(|h| h.flow_m3_s)
+        .or_else(|| scenario.plan.pump.as_ref().map(|p| p.pump.flow_m3_s()))
+        .filter(|q| *q > 0.0);
+    let water_m3: f64 = found.iter().map(|(s, _)| s.water_m3).sum();
+    let top_m = plans
+        .iter()
+        .map(|(p, own)| top_m(p, own))
+        .fold(0.0, f64::max);
+    let heights = Heights {
+        return_end_m: b.return_end_m,
+        suction_m: b.suction_m,
+        top_m,
+        lowest_joint_m: b.lowest_joint_m,
+    };
+    let siphon =
+        siphon(&heights, scenario.plan.pool.area_m2).map_err(|e| Failure::input(e.told(units)))?;
+    let mut input = caution_input(scenario, &plans, &found, top_m);
+    input.flow_m3_s = flow_m3_s;
+    input.siphon = Some(siphon);
+    input.first_slug_s = flow_m3_s
+        .and_then(|q| first_slug_s(water_m3, q))
+        .filter(|_| water_m3 > 0.0);
+    let no_season = season_numbers(scenario, args, &mut input);
+    let mut report = BuildReport {
+        version: env!("CARGO_PKG_VERSION"),
+        name: scenario.plan.name.clone(),
+        units,
+        currency: scenario.plan.prices.currency.clone(),
+        heaters: Vec::new(),
+        parts: Vec::new(),
+        cuts: Vec::new(),
+        steps: swimdays_build::Steps::default(),
+        cautions: build_cautions(&input, units),
+        assumptions: b.assumptions.clone(),
+        gust_m_s: b.gust_m_s,
+        flow_m3_s,
+        first_slug_s: input.first_slug_s,
+        siphon: Some(siphon),
+        no_season,
+    };
+    buy(&mut report, scenario, &found, &input, siphon.top_sucks)
+        .map_err(|e| Failure::input(format!("{}: {}", args.scenario.display(), e.told(units))))?;
+    report.heaters = found.into_iter().map(|(s, _)| s).collect();
+    Ok(report)
+}
