@@ -1,7 +1,7 @@
 //! How clear each day is: a Markov chain over ten states.
 //!
 //! Source: Aguiar, Collares-Pereira, Conde (1988), *Simple procedure for generating sequences of daily radiation values
-//! using a library of Markov transition matrices*, Solar Energy 40:269 (the tables from two transcriptions that agree but
+//! using a library of Markov transition matrices*, Solar Energy 40:269 (the tables from two printed copies that agree but
 //! for misprints; the stationary mean of each lies in its own class).
 
 use super::random::{Random, Stream, normal_score};
@@ -250,7 +250,7 @@ mod tests {
     #[test]
     fn each_class_has_its_own_mean_in_the_long_run() {
         // Computed independently in Python from the same tables, for the mean; that it lies in the class is the
-        // publication's own claim and the check of the transcription.
+        // publication's own claim and the check that the tables were copied rightly.
         let means = [
             0.241, 0.334, 0.374, 0.429, 0.476, 0.526, 0.575, 0.620, 0.668, 0.728,
         ];

@@ -1,7 +1,7 @@
 //! How the clearness of a day is spread over its hours.
 //!
 //! Source: Aguiar & Collares-Pereira (1992), *TAG: a time-dependent, autoregressive, Gaussian model for generating
-//! synthetic hourly radiation*, Solar Energy 49:167 (coefficients from one transcription and from memory).
+//! synthetic hourly radiation*, Solar Energy 49:167 (coefficients from one copy and from memory).
 
 use swimdays_properties::elementary::exp;
 

@@ -16,7 +16,7 @@ pub(super) struct Class {
 
 /// Source: Aguiar, Collares-Pereira, Conde (1988), Solar Energy 40:269.
 ///
-/// `Differs:` 0.087 in the first row of the seventh, where one transcription has 0.87, and no row of zeros.
+/// `Differs:` 0.087 in the first row of the seventh, where one copy in circulation has 0.87, and no row of zeros.
 #[rustfmt::skip]
 pub(super) const CLASSES: [Class; 10] = [
     Class {
