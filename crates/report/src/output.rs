@@ -10,6 +10,8 @@ use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use crate::ReportError;
+use crate::chart::Chart;
+use crate::style::Style;
 
 /// Name of the list of files that the program made.
 pub const MANIFEST: &str = "swimdays-files.txt";
@@ -114,6 +116,28 @@ impl OutputFolder {
             self.files.push(name.to_owned());
         }
         Ok(())
+    }
+
+    /// Writes a chart as `name.svg` and `name.png`; yields the SVG.
+    ///
+    /// # Errors
+    /// As [`Self::write`] and as drawing it.
+    pub fn write_chart(
+        &mut self,
+        name: &str,
+        chart: &Chart,
+        style: &Style,
+    ) -> Result<String, ReportError> {
+        let (svg, png) = (chart.svg(style)?, chart.png(style)?);
+        for (ending, bytes) in [("svg", svg.as_bytes()), ("png", &png)] {
+            let file = format!("{name}.{ending}");
+            let wanted = self.target.join(&file);
+            self.write(&file, |w| {
+                w.write_all(bytes)
+                    .map_err(|e| failed("writing", &wanted, e))
+            })?;
+        }
+        Ok(svg)
     }
 
     /// Moves all files into place; yields their paths in the order written.

@@ -6,6 +6,7 @@
 
 mod args;
 mod build;
+mod delivery;
 mod failure;
 mod flow;
 mod new;

@@ -1,10 +1,8 @@
 //! `swimdays season`: one scenario, its weather years, the whole answer.
 
 use std::io::Write;
-use std::path::PathBuf;
 
 use chrono::{Datelike, NaiveDate};
-use swimdays_quantity::Units;
 use swimdays_report::chart::{
     Chart, WeekView, YearView, season_ledger_chart, telling_week, week_chart, week_from, year_chart,
 };
@@ -21,12 +19,10 @@ use swimdays_studies::YearDays;
 use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::Done;
-use crate::args::{SeasonArgs, UnitsArg};
-use crate::failure::{Failure, print};
+use crate::args::SeasonArgs;
+use crate::delivery::{Delivery, WIDTH, stem_of, units_set};
+use crate::failure::Failure;
 use crate::sources::{self, Year};
-
-/// Widest line on the terminal.
-const WIDTH: usize = 100;
 
 pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     let scenario = scenario(args)?;
@@ -38,43 +34,23 @@ pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -
         )));
     }
     let week = args.week.as_deref().map(month_day).transpose()?;
-    let folder = folder(args)?;
-    let output = folder
-        .as_deref()
-        .map(|dir| OutputFolder::prepare(dir, args.force))
-        .transpose()
-        .map_err(report_failure)?;
+    let delivery = Delivery::prepare(args.out.as_deref(), args.json, args.force, || {
+        stem_of(&args.scenario)
+    })?;
     let years = sources::years(&args.weather, &scenario, &args.scenario)?;
     let answer = Answer::of(&scenario, &years)?;
 
     let week = week
         .map(|asked| shown_week(&answer.season, asked, err))
         .transpose()?;
-    if let (Some(mut output), Some(dir)) = (output, &folder) {
-        answer.write(&scenario, week, &mut output)?;
-        output.commit().map_err(report_failure)?;
-        if args.json {
-            writeln!(err, "wrote {}", dir.display())?;
-        }
-    }
-    if args.json {
-        let mut object = Vec::new();
-        answer
-            .summary
-            .write_json(&mut object)
-            .map_err(report_failure)?;
-        return print(out, format_args!("{}", String::from_utf8(object)?));
-    }
-    for line in text::season_lines(&answer.summary, WIDTH) {
-        print(out, format_args!("{line}\n"))?;
-    }
-    if let Some(dir) = &folder {
-        print(
-            out,
-            format_args!("Pictures and tables: {}\n", dir.display()),
-        )?;
-    }
-    Ok(())
+    delivery.hand_over(
+        out,
+        err,
+        |output| answer.write(&scenario, week, output),
+        |bytes| answer.summary.write_json(bytes),
+        || text::season_lines(&answer.summary, WIDTH),
+        "Pictures and tables",
+    )
 }
 
 /// First day of the week that is drawn when one from `asked` is wanted; says so where that is another day.
@@ -112,35 +88,11 @@ fn scenario(args: &SeasonArgs) -> Result<Scenario, Failure> {
         };
         sets.push(format!("site.fill={fill}{unit}"));
     }
-    if let Some(units) = args.units {
-        // Set before it is read, so that what was assumed is told in them as well.
-        let units = match units {
-            UnitsArg::Us => Units::Us,
-            UnitsArg::Metric => Units::Metric,
-        };
-        sets.push(format!("units={}", units.name()));
-    }
+    sets.extend(units_set(args.units));
     swimdays_scenario::load(&args.scenario, &sets).map_err(|mut errors| {
         sources::add_faults(&mut errors, &args.weather);
         Failure::input(errors)
     })
-}
-
-/// Where files go; nowhere when only the JSON object was asked for.
-fn folder(args: &SeasonArgs) -> Result<Option<PathBuf>, Failure> {
-    if let Some(dir) = &args.out {
-        return Ok(Some(dir.clone()));
-    }
-    if args.json {
-        return Ok(None);
-    }
-    let stem = args.scenario.file_stem().ok_or_else(|| {
-        Failure::input(format!(
-            "{}: not the name of a scenario file",
-            args.scenario.display()
-        ))
-    })?;
-    Ok(Some(PathBuf::from(stem)))
 }
 
 /// `05-14` as month and day.
@@ -158,18 +110,6 @@ fn month_day(text: &str) -> Result<MonthDay, Failure> {
                 "--week {text}: not a day of the year; write month-day, such as --week 05-14"
             ))
         })
-}
-
-/// What stands in the way of writing is the person's to solve; the rest is a failed run.
-fn report_failure(error: ReportError) -> Failure {
-    match error {
-        ReportError::NotAFolder(_)
-        | ReportError::NotOurs(_)
-        | ReportError::BadName(_)
-        | ReportError::FolderInTheWay(_)
-        | ReportError::NotWritable { .. } => Failure::input(error),
-        other => Failure::Run(other.into()),
-    }
 }
 
 /// Everything that is computed, before a byte is written.
@@ -246,29 +186,15 @@ impl<'y> Answer<'y> {
         scenario: &Scenario,
         week: Option<NaiveDate>,
         output: &mut OutputFolder,
-    ) -> Done {
+    ) -> Result<(), ReportError> {
         let style = Style::light();
-        let mut put = || -> Result<(), ReportError> {
-            output.write("hourly.csv", |w| tables::write_hourly_csv(w, &self.season))?;
-            output.write("daily.csv", |w| tables::write_daily_csv(w, &self.season))?;
-            output.write("summary.json", |w| self.summary.write_json(w))?;
-            for chart in self.charts(scenario, week) {
-                let (svg, png) = (chart.svg(&style)?, chart.png(&style)?);
-                for (ending, bytes) in [("svg", svg.as_bytes()), ("png", &png)] {
-                    let file = format!("{}.{ending}", chart.name);
-                    let path = PathBuf::from(&file);
-                    output.write(&file, |w| {
-                        w.write_all(bytes).map_err(|source| ReportError::File {
-                            doing: "writing",
-                            path,
-                            source,
-                        })
-                    })?;
-                }
-            }
-            Ok(())
-        };
-        put().map_err(report_failure)
+        output.write("hourly.csv", |w| tables::write_hourly_csv(w, &self.season))?;
+        output.write("daily.csv", |w| tables::write_daily_csv(w, &self.season))?;
+        output.write("summary.json", |w| self.summary.write_json(w))?;
+        for chart in self.charts(scenario, week) {
+            output.write_chart(chart.name, &chart, &style)?;
+        }
+        Ok(())
     }
 
     fn charts(&self, scenario: &Scenario, week: Option<NaiveDate>) -> Vec<Chart> {

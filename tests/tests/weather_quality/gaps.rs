@@ -188,8 +188,9 @@ fn a_dew_point_is_estimated_where_nothing_is_given() {
                 .iter()
                 .any(|n| n.kind == NoteKind::Doubtful && n.column == Column::DewPoint)
         );
-        // FAO 56 claims it for damp and temperate places, and says that it is too high in dry ones: in our invented desert by 12 K.
-        let dry = name.starts_with("hot-dry") || name.contains("Shasta");
+        // FAO 56 claims it near the minimum in damp and temperate places and 2 to 3 K lower in dry ones (Shasta, too, is met so); in a desert it
+        // stays too high.
+        let dry = name.starts_with("hot-dry");
         assert!(
             if dry { off > 2.0 } else { off.abs() < 4.0 },
             "{name}: {off}"

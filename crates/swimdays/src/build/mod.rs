@@ -8,11 +8,9 @@ mod plumbing;
 mod sheets;
 
 use std::io::Write;
-use std::path::PathBuf;
 
 use swimdays_build::{BuildError, Heights, build_cautions, first_slug_s, siphon};
 use swimdays_collector::HeaterSpec;
-use swimdays_quantity::Units;
 use swimdays_report::ReportError;
 use swimdays_report::build::{
     BuildReport, HeaterLayout, HeaterSheet, build_lines, write_cuts_csv, write_page,
@@ -24,26 +22,18 @@ use swimdays_scenario::{HeaterBuild, Scenario};
 use swimdays_season::HeaterPlan;
 
 use crate::Done;
-use crate::args::{FlowArgs, UnitsArg};
-use crate::failure::{Failure, print};
+use crate::args::FlowArgs;
+use crate::delivery::{Delivery, WIDTH, stem_of, units_set};
+use crate::failure::Failure;
 
 use buy::buy;
 use cautions::{caution_input, season_numbers, top_m};
 use drawings::charts;
 use sheets::{Sheets, add_alike, alike};
 
-/// Widest line on the terminal.
-const WIDTH: usize = 100;
-
 pub(crate) fn run(args: &FlowArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     let mut sets = args.sets.clone();
-    if let Some(units) = args.units {
-        let units = match units {
-            UnitsArg::Us => Units::Us,
-            UnitsArg::Metric => Units::Metric,
-        };
-        sets.push(format!("units={}", units.name()));
-    }
+    sets.extend(units_set(args.units));
     let scenario = swimdays_scenario::load(&args.scenario, &sets).map_err(Failure::input)?;
     if scenario.plan.heaters.is_empty() {
         return Err(Failure::input(format!(
@@ -51,76 +41,25 @@ pub(crate) fn run(args: &FlowArgs, out: &mut dyn Write, err: &mut dyn Write) -> 
             args.scenario.display()
         )));
     }
-    let folder = folder(args)?;
-    let output = folder
-        .as_deref()
-        .map(|dir| OutputFolder::prepare(dir, args.force))
-        .transpose()
-        .map_err(Failure::report)?;
-    let report = report(&scenario, args)?;
-    if let (Some(mut output), Some(dir)) = (output, &folder) {
-        write(&report, &mut output).map_err(Failure::report)?;
-        output.commit().map_err(Failure::report)?;
-        if args.json {
-            writeln!(err, "wrote {}", dir.display())?;
-        }
-    }
-    if args.json {
-        let mut object = Vec::new();
-        report.write_json(&mut object).map_err(Failure::report)?;
-        return print(out, format_args!("{}", String::from_utf8(object)?));
-    }
-    for line in build_lines(&report, WIDTH) {
-        print(out, format_args!("{line}\n"))?;
-    }
-    if let Some(dir) = &folder {
-        print(
-            out,
-            format_args!(
-                "Page to print (build.html), drawings and lists: {}\n",
-                dir.display()
-            ),
-        )?;
-    }
-    Ok(())
-}
-
-fn folder(args: &FlowArgs) -> Result<Option<PathBuf>, Failure> {
-    if let Some(dir) = &args.out {
-        return Ok(Some(dir.clone()));
-    }
-    if args.json {
-        return Ok(None);
-    }
-    let stem = args.scenario.file_stem().ok_or_else(|| {
-        Failure::input(format!(
-            "{}: not the name of a scenario file",
-            args.scenario.display()
-        ))
+    let delivery = Delivery::prepare(args.out.as_deref(), args.json, args.force, || {
+        Ok(format!("{}-build", stem_of(&args.scenario)?))
     })?;
-    Ok(Some(PathBuf::from(format!(
-        "{}-build",
-        stem.to_string_lossy()
-    ))))
+    let report = report(&scenario, args)?;
+    delivery.hand_over(
+        out,
+        err,
+        |output| write(&report, output),
+        |bytes| report.write_json(bytes),
+        || build_lines(&report, WIDTH),
+        "Page to print (build.html), drawings and lists",
+    )
 }
 
 fn write(report: &BuildReport, output: &mut OutputFolder) -> Result<(), ReportError> {
     let style = Style::light();
     let mut inline = Vec::new();
     for (name, chart) in charts(report, &style) {
-        let (svg, png) = (chart.svg(&style)?, chart.png(&style)?);
-        for (ending, bytes) in [("svg", svg.as_bytes()), ("png", &png)] {
-            let file = format!("{name}.{ending}");
-            let path = PathBuf::from(&file);
-            output.write(&file, |w| {
-                w.write_all(bytes).map_err(|source| ReportError::File {
-                    doing: "writing",
-                    path,
-                    source,
-                })
-            })?;
-        }
-        inline.push(svg);
+        inline.push(output.write_chart(&name, &chart, &style)?);
     }
     output.write("parts.csv", |w| write_parts_csv(w, report))?;
     output.write("cuts.csv", |w| write_cuts_csv(w, report))?;

@@ -19,9 +19,6 @@ use crate::failure::Failure;
 use crate::{Done, samples};
 use args::{ReadingArgs, WeatherAction};
 
-/// Widest line on the terminal.
-const WIDTH: usize = 100;
-
 pub(crate) fn run(args: &WeatherArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     match &args.action {
         Some(WeatherAction::Convert(convert)) => convert::run(convert, out),

@@ -9,8 +9,9 @@ use swimdays_weather::normals::{generate, read_table};
 
 use super::args::NormalsArgs;
 use super::describe::print_json;
-use super::{WIDTH, files, units};
+use super::{files, units};
 use crate::Done;
+use crate::delivery::WIDTH;
 use crate::failure::{Failure, print};
 
 /// A table to fill in, of an invented place.
