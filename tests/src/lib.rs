@@ -4,6 +4,8 @@ pub mod validation;
 
 use std::path::PathBuf;
 
+use swimdays_weather::{Column, WeatherYear};
+
 /// The checkout's root.
 #[must_use]
 pub fn root() -> PathBuf {
@@ -33,6 +35,29 @@ pub fn outside_folder(variable: &str) -> Option<PathBuf> {
             None
         }
     }
+}
+
+/// A column of a weather year by the name that the reference scripts give it; `None` where the year has it not.
+///
+/// # Panics
+/// For a name that no script gives.
+#[must_use]
+pub fn weather_column<'a>(year: &'a WeatherYear, name: &str) -> Option<&'a [f64]> {
+    let column = match name {
+        "air" => Column::Air,
+        "dew_point" => Column::DewPoint,
+        "pressure" => Column::Pressure,
+        "wind" => Column::Wind,
+        "ghi" => Column::Ghi,
+        "dni" => Column::Dni,
+        "dhi" => Column::Dhi,
+        "infrared" => Column::Infrared,
+        "sky_cover" => Column::SkyCover,
+        "albedo" => Column::Albedo,
+        "rain" => Column::Rain,
+        other => panic!("column {other} of the reference is unknown here"),
+    };
+    year.columns.get(column)
 }
 
 /// Absolute errors summed up.

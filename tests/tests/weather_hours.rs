@@ -9,10 +9,8 @@ use std::path::{Path, PathBuf};
 use chrono::{NaiveDate, TimeDelta};
 use swimdays_properties::moist_air::saturation_pressure_pa;
 use swimdays_solar::sun_position;
-use swimdays_tests::{Errors, outside_folder, validation};
-use swimdays_weather::{
-    Format, NoteKind, ReadOptions, WeatherYear, YearKind, read, read_with, sun_check,
-};
+use swimdays_tests::{Errors, outside_folder, validation, weather_column};
+use swimdays_weather::{Format, NoteKind, ReadOptions, YearKind, read, read_with, sun_check};
 
 /// Both readers hold the same decimal numbers; a scale (tenths, mbar) is applied by a product there and in the decimal point here:
 /// one rounding of 1.1e-16 of the value, and one of the factor 0.1.
@@ -82,23 +80,6 @@ fn path_of(name: &str, weather: &Path, references: &Path) -> PathBuf {
     .join(name)
 }
 
-fn column<'a>(year: &'a WeatherYear, name: &str) -> Option<&'a [f64]> {
-    let c = &year.columns;
-    match name {
-        "air" => Some(&c.air_c),
-        "dew_point" => Some(&c.dew_point_c),
-        "pressure" => Some(&c.pressure_pa),
-        "wind" => Some(&c.wind_m_s),
-        "ghi" => Some(&c.ghi_w_m2),
-        "dni" => Some(&c.dni_w_m2),
-        "dhi" => Some(&c.dhi_w_m2),
-        "infrared" => c.infrared_w_m2.as_deref(),
-        "sky_cover" => c.sky_cover_frac.as_deref(),
-        "albedo" => c.albedo_frac.as_deref(),
-        other => panic!("column {other} of the reference is unknown here"),
-    }
-}
-
 #[test]
 fn every_hour_is_that_of_an_independent_reader() {
     let Some(weather) = outside_folder("SWIMDAYS_WEATHER_DIR") else {
@@ -133,7 +114,7 @@ fn every_hour_is_that_of_an_independent_reader() {
                 }
                 continue;
             }
-            let Some(ours) = column(&year, what) else {
+            let Some(ours) = weather_column(&year, what) else {
                 let nothing = columns[at]
                     .iter()
                     .all(|v| v.is_nan() || v.abs() < f64::EPSILON);

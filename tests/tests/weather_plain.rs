@@ -9,6 +9,9 @@ use swimdays_weather::{Format, read};
 /// A value goes through two conversions and a decimal text of 17 digits, share of the value (of 1 °C, 1 m/s … below 1).
 const ROUNDING: f64 = 1e-13;
 
+/// Columns of the tables: air, dew point, pressure, wind, three of the sun, rain.
+const COLUMNS: usize = 8;
+
 /// mmHg: NIST SP 811 gives the conventional 133.3224 Pa, `scipy.constants` the torr, 101 325/760 Pa; share of the value.
 const CONVENTIONAL_MMHG: f64 = 133.322_4 * 760.0 / 101_325.0 - 1.0 + ROUNDING;
 
@@ -44,19 +47,10 @@ fn times_units_and_packing_of_other_programs_are_understood() {
         );
         assert!((f64::from(year.interval_minutes) - first[1]).abs() < f64::EPSILON);
         assert!(year.is_whole_year(), "{place}");
-        let c = &year.columns;
-        let columns = [
-            &c.air_c,
-            &c.dew_point_c,
-            &c.pressure_pa,
-            &c.wind_m_s,
-            &c.ghi_w_m2,
-            &c.dni_w_m2,
-            &c.dhi_w_m2,
-            c.rain_mm.as_ref().expect("rain"),
-        ];
+        let columns: Vec<&[f64]> = year.columns.each().map(|(_, values)| values).collect();
+        assert_eq!(columns.len(), COLUMNS, "{place}");
         for (i, line) in lines.skip(1).enumerate() {
-            for ((cell, column), errors) in line.split(',').zip(columns).zip(&mut errors) {
+            for ((cell, column), errors) in line.split(',').zip(&columns).zip(&mut errors) {
                 let value: f64 = cell.parse().expect("a number");
                 errors.push((column[i] - value).abs() / value.abs().max(1.0));
             }

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::Datelike;
 use swimdays_properties::moist_air::saturation_pressure_pa;
-use swimdays_tests::{Errors, outside_folder, validation};
+use swimdays_tests::{Errors, outside_folder, validation, weather_column};
 use swimdays_weather::{
     Format, NoteKind, WeatherError, WeatherYear, YearKind, parse, read, sun_check,
 };
@@ -314,24 +314,6 @@ fn reference(folder: &Path) -> BTreeMap<String, BTreeMap<(String, usize), Mean>>
     by_file
 }
 
-fn column<'a>(year: &'a WeatherYear, name: &str) -> Option<&'a Vec<f64>> {
-    let c = &year.columns;
-    match name {
-        "air" => Some(&c.air_c),
-        "dew_point" => Some(&c.dew_point_c),
-        "pressure" => Some(&c.pressure_pa),
-        "wind" => Some(&c.wind_m_s),
-        "ghi" => Some(&c.ghi_w_m2),
-        "dni" => Some(&c.dni_w_m2),
-        "dhi" => Some(&c.dhi_w_m2),
-        "infrared" => c.infrared_w_m2.as_ref(),
-        "sky_cover" => c.sky_cover_frac.as_ref(),
-        "albedo" => c.albedo_frac.as_ref(),
-        "rain" => c.rain_mm.as_ref(),
-        other => panic!("column {other} of the reference is unknown here"),
-    }
-}
-
 /// Month 0 is the year.
 fn means(values: &[f64], month: usize) -> Mean {
     const DAYS: [usize; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
@@ -436,7 +418,7 @@ fn monthly_means_are_those_of_an_independent_reader() {
                     );
                     continue;
                 }
-                column_name => match column(&year, column_name) {
+                column_name => match weather_column(&year, column_name) {
                     Some(column) => means(column, *month),
                     None if left_out_rightly(&name, column_name, &year, mean)
                         || left_out_rightly(

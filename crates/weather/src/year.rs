@@ -119,6 +119,43 @@ pub struct Columns {
     pub albedo_frac: Option<Vec<f64>>,
 }
 
+impl Columns {
+    /// The columns that are there, each with what it is.
+    pub fn each(&self) -> impl Iterator<Item = (Column, &[f64])> {
+        let needed = [
+            (Column::Air, &self.air_c),
+            (Column::DewPoint, &self.dew_point_c),
+            (Column::Pressure, &self.pressure_pa),
+            (Column::Wind, &self.wind_m_s),
+            (Column::Ghi, &self.ghi_w_m2),
+            (Column::Dni, &self.dni_w_m2),
+            (Column::Dhi, &self.dhi_w_m2),
+        ];
+        let optional = [
+            (Column::Infrared, &self.infrared_w_m2),
+            (Column::SkyCover, &self.sky_cover_frac),
+            (Column::Rain, &self.rain_mm),
+            (Column::Albedo, &self.albedo_frac),
+        ];
+        needed
+            .into_iter()
+            .map(|(column, values)| (column, values.as_slice()))
+            .chain(
+                optional
+                    .into_iter()
+                    .filter_map(|(column, values)| Some((column, values.as_deref()?))),
+            )
+    }
+
+    /// One column, when it is there.
+    #[must_use]
+    pub fn get(&self, column: Column) -> Option<&[f64]> {
+        self.each()
+            .find(|(other, _)| *other == column)
+            .map(|(_, values)| values)
+    }
+}
+
 /// One thing to know about a weather year.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Note {

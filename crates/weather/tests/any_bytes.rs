@@ -20,24 +20,9 @@ fn assert_sound(year: &WeatherYear) {
     let c = &year.columns;
     let n = year.len();
     assert!(n > 0 && year.interval_minutes > 0 && 60 % year.interval_minutes == 0);
-    let needed = [
-        &c.air_c,
-        &c.dew_point_c,
-        &c.pressure_pa,
-        &c.wind_m_s,
-        &c.ghi_w_m2,
-        &c.dni_w_m2,
-        &c.dhi_w_m2,
-    ];
-    let optional = [
-        &c.infrared_w_m2,
-        &c.sky_cover_frac,
-        &c.rain_mm,
-        &c.albedo_frac,
-    ];
-    for column in needed.into_iter().chain(optional.into_iter().flatten()) {
-        assert_eq!(column.len(), n);
-        assert!(column.iter().all(|value| value.is_finite()));
+    for (column, values) in c.each() {
+        assert_eq!(values.len(), n, "{column}");
+        assert!(values.iter().all(|value| value.is_finite()), "{column}");
     }
     assert!(
         c.ghi_w_m2

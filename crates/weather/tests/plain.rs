@@ -133,29 +133,9 @@ fn assert_sound(bytes: &[u8]) {
     let Ok(year) = parse(bytes, "any") else {
         return;
     };
-    let c = &year.columns;
-    for column in [
-        &c.air_c,
-        &c.dew_point_c,
-        &c.pressure_pa,
-        &c.wind_m_s,
-        &c.ghi_w_m2,
-        &c.dni_w_m2,
-        &c.dhi_w_m2,
-    ]
-    .into_iter()
-    .chain(
-        [
-            &c.infrared_w_m2,
-            &c.sky_cover_frac,
-            &c.rain_mm,
-            &c.albedo_frac,
-        ]
-        .into_iter()
-        .flatten(),
-    ) {
-        assert_eq!(column.len(), year.len());
-        assert!(column.iter().all(|value| value.is_finite()));
+    for (column, values) in year.columns.each() {
+        assert_eq!(values.len(), year.len(), "{column}");
+        assert!(values.iter().all(|value| value.is_finite()), "{column}");
     }
     assert!(!year.is_empty() && 60 % year.interval_minutes == 0);
 }

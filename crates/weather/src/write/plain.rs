@@ -12,30 +12,7 @@ use crate::year::{WeatherYear, YearKind};
 #[must_use]
 pub fn to_plain(year: &WeatherYear) -> String {
     let place = &year.place;
-    let c = &year.columns;
-    let needed = [
-        (Column::Air, &c.air_c),
-        (Column::DewPoint, &c.dew_point_c),
-        (Column::Pressure, &c.pressure_pa),
-        (Column::Wind, &c.wind_m_s),
-        (Column::Ghi, &c.ghi_w_m2),
-        (Column::Dni, &c.dni_w_m2),
-        (Column::Dhi, &c.dhi_w_m2),
-    ];
-    let optional = [
-        (Column::Infrared, c.infrared_w_m2.as_ref()),
-        (Column::SkyCover, c.sky_cover_frac.as_ref()),
-        (Column::Rain, c.rain_mm.as_ref()),
-        (Column::Albedo, c.albedo_frac.as_ref()),
-    ];
-    let columns: Vec<(Column, &Vec<f64>)> = needed
-        .into_iter()
-        .chain(
-            optional
-                .into_iter()
-                .filter_map(|(column, values)| Some((column, values?))),
-        )
-        .collect();
+    let columns: Vec<(Column, &[f64])> = year.columns.each().collect();
 
     let mut out = String::with_capacity(year.len() * (20 + 8 * columns.len()) + 500);
     let _ = writeln!(out, "# place: {}", super::name(&place.name));
