@@ -87,22 +87,28 @@ fn days_of_an_estimated_dew_point_go_from_midnight() {
     }
 }
 
-/// How wrong the estimate is where neither dew point nor humidity is known: year's mean against the sample's own, K, and what the
-/// bare coolest air of the day would give. The samples' moisture is invented after real places of their kind; FAO-56 expects the
-/// dew point within some kelvins, and says that deserts lie lower. A record of how far off it is, no proof of it: in the desert the
-/// reduction helps by 1.6 K of 12, which the note has to say.
+/// Where neither dew point nor humidity is known: FAO-56 (from memory) takes the day's coolest air, and up to 2.5 K less where
+/// days span far. How far off that is of the samples' own moisture is printed and not judged: the samples are invented.
 #[test]
 fn an_estimated_dew_point_is_lower_where_days_span_far() {
-    /// The errors below are written with one decimal.
-    const TOLD_TO_K: f64 = 0.06;
+    const FAO_56_MOST_K: f64 = 2.5;
     let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
-    #[rustfmt::skip]
-    let samples: [(&str, &[u8], f64, f64); 3] = [
-        ("temperate", include_bytes!("../../../weather-samples/temperate.epw"), -0.3, 0.2),
-        ("cool-south", include_bytes!("../../../weather-samples/cool-south.epw"), 0.7, 1.2),
-        ("hot-dry", include_bytes!("../../../weather-samples/hot-dry.epw"), 10.5, 12.1),
+    let samples: [(&str, &[u8]); 3] = [
+        (
+            "temperate",
+            include_bytes!("../../../weather-samples/temperate.epw"),
+        ),
+        (
+            "cool-south",
+            include_bytes!("../../../weather-samples/cool-south.epw"),
+        ),
+        (
+            "hot-dry",
+            include_bytes!("../../../weather-samples/hot-dry.epw"),
+        ),
     ];
-    for (name, bytes, error_k, bare_k) in samples {
+    let mut lower = Vec::new();
+    for (name, bytes) in samples {
         let year = parse(bytes, name).unwrap();
         let blank: Vec<String> = std::str::from_utf8(bytes)
             .unwrap()
@@ -124,12 +130,17 @@ fn an_estimated_dew_point_is_lower_where_days_span_far() {
             .chunks(24)
             .map(|day| day.iter().copied().fold(f64::INFINITY, f64::min))
             .collect();
-        let error = mean(&estimated.columns.dew_point_c) - known;
-        let bare = mean(&coolest) - known;
-        assert!(
-            (error - error_k).abs() < TOLD_TO_K && (bare - bare_k).abs() < TOLD_TO_K,
-            "{name}: {error:.2} K too high, bare {bare:.2} K"
+        let (dew_point, bare) = (mean(&estimated.columns.dew_point_c), mean(&coolest));
+        println!(
+            "{name}: {:+.1} K, the coolest air alone {:+.1} K",
+            dew_point - known,
+            bare - known
         );
+        assert!(
+            (0.0..=FAO_56_MOST_K).contains(&(bare - dew_point)),
+            "{name}"
+        );
+        lower.push(bare - dew_point);
         let says = |kind: NoteKind, words: &str| {
             let mut notes = estimated.notes.iter();
             notes.any(|note| note.kind == kind && note.text.contains(words))
@@ -137,6 +148,8 @@ fn an_estimated_dew_point_is_lower_where_days_span_far() {
         assert!(says(NoteKind::Derived, "up to 2.5 K lower"));
         assert!(says(NoteKind::Doubtful, "in deserts it can be 10 K lower"));
     }
+    // The desert's days span furthest.
+    assert!(lower[2] > lower[0] && lower[2] > lower[1], "{lower:?}");
 }
 
 #[test]
