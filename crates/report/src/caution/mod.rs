@@ -6,6 +6,7 @@
 mod heater;
 
 use serde::Serialize;
+pub use swimdays_build::{COMMON_PRACTICE, SCALD_C};
 use swimdays_season::{OtherHeaterKind, Plan, Season, Shell};
 
 use crate::Units;
@@ -13,12 +14,6 @@ use crate::words::half;
 
 /// Said wherever cautions are shown.
 pub const DEFERENCE: &str = "Local codes and licensed practice decide; this certifies nothing.";
-/// Mark of a fact of the trade without a source.
-pub const COMMON_PRACTICE: &str = "common practice, no source";
-
-/// Water that scalds, °C: 120 °F, the most that tap outlets may give (US Consumer Product Safety Commission;
-/// ASSE 1016, 1017, 1062).
-pub const SCALD_C: f64 = 49.0;
 /// A pool that never should be hotter, °C: 104 °F (US Consumer Product Safety Commission, for spas; from memory).
 pub const NEVER_ABOVE_C: f64 = 40.0;
 /// A pool too warm to swim hard in, °C (common practice, no source).
