@@ -270,6 +270,12 @@ impl Prepared {
             .position(|p| p.plane == *plane && p.obstructions == obstructions)
     }
 
+    /// Whether two plans see the same sun on the water, sky, soil and clock, so that one prepared year with the planes of both serves both.
+    #[must_use]
+    pub fn shareable(a: &Plan, b: &Plan) -> bool {
+        Key::of(a) == Key::of(b)
+    }
+
     /// Whether a run of `plan` may use this year.
     ///
     /// # Errors

@@ -8,11 +8,13 @@
 //! Every function here runs seasons over threads and is deterministic: the same plan and weather give the
 //! same answer, whatever the number of threads.
 
+mod many;
 mod measures;
 mod normals_range;
 mod range;
 mod years;
 
+pub use many::{Place, each_season};
 pub use measures::{MeasureDays, measures_alone};
 pub use normals_range::{NormalsError, normals_error};
 pub use range::{DRAWS, DayRange, Draw, draws, with_draw};

@@ -25,52 +25,22 @@ pub(crate) enum Command {
     /// Step a pool and its heater through a weather year: swim days, and where the heat came from and went
     Season(SeasonArgs),
     /// How much water the pump pushes through the heaters, piece by piece, and which way of plumbing gives most heat
-    Flow(FlowArgs),
+    Flow(ScenarioArgs),
     /// What fits on the board, what to buy, cut and fear: a page to print, drawings to scale, lists
-    Build(FlowArgs),
+    Build(ScenarioArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
     /// Tell what a weather file is and how good; write it in another format; make a year from a climate table
     Weather(WeatherArgs),
 }
 
+/// What every command on a scenario takes.
 #[derive(Debug, ClapArgs)]
-pub(crate) struct SeasonArgs {
+pub(crate) struct ScenarioArgs {
     /// The scenario (a TOML file; `swimdays new` writes one)
     #[arg(value_name = "SCENARIO.toml")]
     pub(crate) scenario: PathBuf,
-    /// Folder for tables and pictures [default: one named after the scenario, here]
-    #[arg(long, value_name = "DIR")]
-    pub(crate) out: Option<PathBuf>,
-    /// Replace files in that folder even if this program did not make them
-    #[arg(long)]
-    pub(crate) force: bool,
-    /// Print the object of summary.json and nothing else; without --out no file is written
-    #[arg(long)]
-    pub(crate) json: bool,
-    /// Use this weather file instead of the scenario's; several times for several years
-    #[arg(long, value_name = "FILE")]
-    pub(crate) weather: Vec<PathBuf>,
-    /// Fill gaps in weather files of up to this many hours [default: the scenario's, else 3, for sun 2]
-    #[arg(long, value_name = "HOURS")]
-    pub(crate) fill: Option<String>,
-    /// Draw the week that starts on this day [default: the most telling one]
-    #[arg(long, value_name = "MM-DD")]
-    pub(crate) week: Option<String>,
-    /// Change one value of the scenario, such as pool.cover.kind=none or heater.board.area="60 ft2"
-    #[arg(long = "set", value_name = "PATH=VALUE")]
-    pub(crate) sets: Vec<String>,
-    /// Units to print [default: the scenario's]
-    #[arg(long, value_enum)]
-    pub(crate) units: Option<UnitsArg>,
-}
-
-#[derive(Debug, ClapArgs)]
-pub(crate) struct FlowArgs {
-    /// The scenario (a TOML file)
-    #[arg(value_name = "SCENARIO.toml")]
-    pub(crate) scenario: PathBuf,
-    /// Folder for the files [default: the scenario's name with -flow or -build, here]
+    /// Folder for the files [default: one named after the scenario and the command, here]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Replace files in that folder even if this program did not make them
@@ -79,12 +49,34 @@ pub(crate) struct FlowArgs {
     /// Print the JSON object alone; without --out no file is written
     #[arg(long)]
     pub(crate) json: bool,
-    /// Change one value of the scenario, such as heater.board.tube.length="300 ft" or pump.class=fountain
+    /// Change one value of the scenario, such as pool.cover.kind=none or heater.board.area="60 ft2"
     #[arg(long = "set", value_name = "PATH=VALUE")]
     pub(crate) sets: Vec<String>,
     /// Units to print [default: the scenario's]
     #[arg(long, value_enum)]
     pub(crate) units: Option<UnitsArg>,
+}
+
+/// What every command that steps a pool through the weather takes besides.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct WeatherPick {
+    /// Use this weather file instead of the scenario's; several times for several years
+    #[arg(long, value_name = "FILE")]
+    pub(crate) weather: Vec<PathBuf>,
+    /// Fill gaps in weather files of up to this many hours [default: the scenario's, else 3, for sun 2]
+    #[arg(long, value_name = "HOURS")]
+    pub(crate) fill: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SeasonArgs {
+    #[command(flatten)]
+    pub(crate) on: ScenarioArgs,
+    #[command(flatten)]
+    pub(crate) pick: WeatherPick,
+    /// Draw the week that starts on this day [default: the most telling one]
+    #[arg(long, value_name = "MM-DD")]
+    pub(crate) week: Option<String>,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -5,6 +5,7 @@
 //! is wrong. Physics, checks of the scenario and drawing are in the other crates.
 
 mod args;
+mod asked;
 mod build;
 mod delivery;
 mod failure;

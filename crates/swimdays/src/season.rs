@@ -20,24 +20,15 @@ use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::Done;
 use crate::args::SeasonArgs;
-use crate::delivery::{Delivery, WIDTH, stem_of, units_set};
+use crate::delivery::WIDTH;
 use crate::failure::Failure;
 use crate::sources::{self, Year};
 
 pub(crate) fn run(args: &SeasonArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let scenario = scenario(args)?;
-    if let Some(fault) = scenario.hydraulics.as_ref().and_then(|h| h.fault.as_ref()) {
-        return Err(Failure::input(format!(
-            "{}: {fault}. `swimdays flow {}` shows more",
-            args.scenario.display(),
-            args.scenario.display()
-        )));
-    }
+    let scenario = args.on.with(&args.pick)?;
     let week = args.week.as_deref().map(month_day).transpose()?;
-    let delivery = Delivery::prepare(args.out.as_deref(), args.json, args.force, || {
-        stem_of(&args.scenario)
-    })?;
-    let years = sources::years(&args.weather, &scenario, &args.scenario)?;
+    let delivery = args.on.delivery("")?;
+    let years = sources::years(&args.pick.weather, &scenario)?;
     let answer = Answer::of(&scenario, &years)?;
 
     let week = week
@@ -70,29 +61,6 @@ fn shown_week(season: &Season, asked: MonthDay, err: &mut dyn Write) -> Result<N
         )?;
     }
     Ok(from)
-}
-
-/// The scenario with what the command line changes in it; all that is wrong at once, the weather file included.
-fn scenario(args: &SeasonArgs) -> Result<Scenario, Failure> {
-    let mut sets = args.sets.clone();
-    if !args.weather.is_empty() {
-        // A scenario need not name a file when one is given here.
-        sets.push("site.weather=given".into());
-    }
-    if let Some(fill) = &args.fill {
-        // A bare number is hours, as for `swimdays weather`.
-        let unit = if fill.trim().parse::<f64>().is_ok() {
-            " h"
-        } else {
-            ""
-        };
-        sets.push(format!("site.fill={fill}{unit}"));
-    }
-    sets.extend(units_set(args.units));
-    swimdays_scenario::load(&args.scenario, &sets).map_err(|mut errors| {
-        sources::add_faults(&mut errors, &args.weather);
-        Failure::input(errors)
-    })
 }
 
 /// `05-14` as month and day.

@@ -25,7 +25,6 @@ pub(crate) struct Year {
 pub(crate) fn years(
     given: &[PathBuf],
     scenario: &Scenario,
-    _scenario_path: &Path,
 ) -> Result<Vec<Year>, Failure> {
     let mut errors = ScenarioErrors::none();
     let years = if given.is_empty() {

@@ -9,7 +9,6 @@ use swimdays_report::build::HeaterSheet;
 use swimdays_scenario::{HeaterBuild, Scenario};
 use swimdays_season::{Detail, HeaterPlan};
 
-use crate::args::FlowArgs;
 use crate::sources;
 
 /// Where a heater is: a deck by its placement, all else by `build.place`, or a roof by its wind.
@@ -154,7 +153,6 @@ pub(super) fn caution_input(
 /// Numbers that need the weather; why there are none.
 pub(super) fn season_numbers(
     scenario: &Scenario,
-    args: &FlowArgs,
     input: &mut CautionInput,
 ) -> Option<String> {
     let none = |why: &str| {
@@ -169,7 +167,7 @@ pub(super) fn season_numbers(
     {
         return none("no water comes through the heaters (swimdays flow says why)");
     }
-    let Ok(years) = sources::years(&[], scenario, &args.scenario) else {
+    let Ok(years) = sources::years(&[], scenario) else {
         return none("the weather cannot be read (swimdays season says why)");
     };
     let weather: Vec<_> = years.iter().map(|y| &y.weather).collect();

@@ -22,8 +22,8 @@ use swimdays_scenario::{HeaterBuild, Scenario};
 use swimdays_season::HeaterPlan;
 
 use crate::Done;
-use crate::args::FlowArgs;
-use crate::delivery::{Delivery, WIDTH, stem_of, units_set};
+use crate::args::ScenarioArgs;
+use crate::delivery::WIDTH;
 use crate::failure::Failure;
 
 use buy::buy;
@@ -31,19 +31,15 @@ use cautions::{caution_input, season_numbers, top_m};
 use drawings::charts;
 use sheets::{Sheets, add_alike, alike};
 
-pub(crate) fn run(args: &FlowArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let mut sets = args.sets.clone();
-    sets.extend(units_set(args.units));
-    let scenario = swimdays_scenario::load(&args.scenario, &sets).map_err(Failure::input)?;
+pub(crate) fn run(args: &ScenarioArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+    let scenario = args.load()?;
     if scenario.plan.heaters.is_empty() {
         return Err(Failure::input(format!(
             "{}: has no heater: there is nothing to build. Write a [[heater]] with its tube and board",
             args.scenario.display()
         )));
     }
-    let delivery = Delivery::prepare(args.out.as_deref(), args.json, args.force, || {
-        Ok(format!("{}-build", stem_of(&args.scenario)?))
-    })?;
+    let delivery = args.delivery("-build")?;
     let report = report(&scenario, args)?;
     delivery.hand_over(
         out,
@@ -73,7 +69,7 @@ fn real(n: usize) -> f64 {
     f64::from(u32::try_from(n).unwrap_or(u32::MAX))
 }
 
-fn report(scenario: &Scenario, args: &FlowArgs) -> Result<BuildReport, Failure> {
+fn report(scenario: &Scenario, args: &ScenarioArgs) -> Result<BuildReport, Failure> {
     let b = &scenario.build;
     let units = scenario.units;
     let plans: Vec<(&HeaterPlan, &HeaterBuild)> =
@@ -140,7 +136,7 @@ fn report(scenario: &Scenario, args: &FlowArgs) -> Result<BuildReport, Failure> 
     input.first_slug_s = flow_m3_s
         .and_then(|q| first_slug_s(water_m3, q))
         .filter(|_| water_m3 > 0.0);
-    let no_season = season_numbers(scenario, args, &mut input);
+    let no_season = season_numbers(scenario, &mut input);
     let mut report = BuildReport {
         version: env!("CARGO_PKG_VERSION"),
         name: scenario.plan.name.clone(),

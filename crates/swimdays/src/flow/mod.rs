@@ -10,17 +10,13 @@ use swimdays_report::flow::flow_lines;
 use swimdays_report::style::Style;
 
 use crate::Done;
-use crate::args::FlowArgs;
-use crate::delivery::{Delivery, WIDTH, stem_of, units_set};
+use crate::args::ScenarioArgs;
+use crate::delivery::WIDTH;
 use crate::failure::Failure;
 
-pub(crate) fn run(args: &FlowArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let mut sets = args.sets.clone();
-    sets.extend(units_set(args.units));
-    let scenario = swimdays_scenario::load(&args.scenario, &sets).map_err(Failure::input)?;
-    let delivery = Delivery::prepare(args.out.as_deref(), args.json, args.force, || {
-        Ok(format!("{}-flow", stem_of(&args.scenario)?))
-    })?;
+pub(crate) fn run(args: &ScenarioArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+    let scenario = args.load()?;
+    let delivery = args.delivery("-flow")?;
     let Some(hydraulics) = &scenario.hydraulics else {
         let what = if scenario.plan.heaters.is_empty() {
             "has no heater: there is no flow to find. Write a [[heater]] with its tube, and [pump]"
