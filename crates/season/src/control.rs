@@ -119,18 +119,19 @@ impl Machine {
         pad.bodies[..heaters].copy_from_slice(&state.heaters[..heaters]);
         pad.siphon_w[..heaters].fill(0.0);
         let water_c = state.water_c;
+        let noted = at.noted_pump();
         let frost = pump.limits.frost(at.row().air_c);
         let limit_c = pump.limits.water_limit_c.unwrap_or(f64::INFINITY);
         let cools = pump
             .limits
             .night_cooling
             .is_some_and(|n| water_c > n.above_water_c);
-        let scheduled = if open && !frost {
-            pump.schedule.at(at.tick())
-        } else {
-            0.0
+        let scheduled = match noted {
+            Some(share) => share,
+            None if open && !frost => pump.schedule.at(at.tick()),
+            None => 0.0,
         };
-        out.cooling_wanted = cools && open;
+        out.cooling_wanted = cools && open && noted.is_none();
         if out.cooling_wanted && !frost && self.cool(pump, at, pad, state, &mut out) {
             return out;
         }
@@ -141,7 +142,7 @@ impl Machine {
             }
             return out;
         }
-        if let Control::Differential(control) = &pump.control {
+        if let (Control::Differential(control), None) = (&pump.control, noted) {
             // A window that opens within the interval finds tubes that stood until then; one that closes lets them stand.
             let outside_s = (1.0 - scheduled) * self.interval_s;
             if !state.pump_on && outside_s > 0.0 {
@@ -216,7 +217,9 @@ impl Machine {
         }
         self.start(pump, pad, state, &mut out);
         let mut out = self.finish(pump, at, out);
-        self.hold_limit(limit_c - water_c, rise_without_k, stiffness_w_k, &mut out);
+        if noted.is_none() {
+            self.hold_limit(limit_c - water_c, rise_without_k, stiffness_w_k, &mut out);
+        }
         out
     }
 

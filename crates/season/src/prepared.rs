@@ -17,7 +17,7 @@ use swimdays_solar::{
 use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::clock::{Tick, ticks};
-use crate::{Models, Plan, SeasonError, Shell, SummerTime};
+use crate::{Models, Noted, Plan, SeasonError, Shell, SummerTime};
 
 /// Ground albedo when neither the scenario nor the weather file gives one: grass and bare soil.
 /// Source: Liu & Jordan (1963), the customary 0.2.
@@ -103,6 +103,8 @@ pub struct Prepared {
     pub ticks: Vec<Tick>,
     /// The planes asked for.
     pub planes: Vec<PreparedPlane>,
+    /// What was noted of these rows in place of the plan; absent: the plan alone.
+    pub noted: Option<Noted>,
     /// Whether the rows make a whole year that can be repeated.
     pub whole_year: bool,
     /// Whether the year is a typical one (labels in 2001).
@@ -235,6 +237,7 @@ impl Prepared {
             rows,
             ticks,
             planes: Vec::new(),
+            noted: None,
             whole_year: weather.is_whole_year(),
             typical: weather.kind == YearKind::Typical,
             longwave_source,

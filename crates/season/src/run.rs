@@ -88,6 +88,12 @@ fn once(
     let mut book = Book::new(plan, machine, year, detail, first);
     for i in first..year.rows.len() {
         let at = Interval { year, index: i };
+        if let (Some(noted), Some(start_c)) = (&year.noted, plan.pool.start_c)
+            && noted.water_given_at == i
+        {
+            state.water_c = start_c;
+            state.ice_kg = 0.0;
+        }
         let outcome = machine.step(&at, &mut state, pad);
         book.enter(machine, &at, &state, &outcome, pad);
     }

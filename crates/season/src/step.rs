@@ -13,11 +13,11 @@ use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2, rain_w_m2};
 use swimdays_properties::constants::{FUSION_J_KG, ICE_CONDUCTIVITY_W_M_K, ICE_DENSITY_KG_M3};
 use swimdays_properties::moist_air::{LATENT_HEAT_SLOPE_J_KG_K, latent_heat_j_kg};
 
-use crate::Ledger;
 use crate::clock::Tick;
 use crate::control::{Decision, share_within_limit};
 use crate::machine::{HeaterUnit, MAX_HEATERS, Machine, PumpUnit};
 use crate::prepared::{PlaneRow, Prepared, Row};
+use crate::{Ledger, Noted};
 
 /// Below its limit by more than this the water cannot reach it within an interval, so nobody looks, K.
 const COVER_WATCH_K: f64 = 3.0;
@@ -99,6 +99,20 @@ impl<'a> Interval<'a> {
     #[inline]
     pub(crate) fn tick(&self) -> &'a Tick {
         &self.year.ticks[self.index]
+    }
+
+    /// Share of the interval in which the pump ran as somebody noted.
+    #[inline]
+    pub(crate) fn noted_pump(&self) -> Option<f64> {
+        let noted = self.year.noted.as_ref()?;
+        Noted::at(&noted.pump_on_frac, self.index)
+    }
+
+    /// Share of the interval in which the cover lay on the water as somebody noted.
+    #[inline]
+    pub(crate) fn noted_cover(&self) -> Option<f64> {
+        let noted = self.year.noted.as_ref()?;
+        Noted::at(&noted.cover_on_frac, self.index)
     }
 
     /// Sun and longwave on the plane of a heater.
@@ -337,7 +351,9 @@ impl Machine {
         let h = self.interval_s;
         let start_c = state.water_c;
         let open = self.is_open(tick);
-        let mut cover_on_frac = self.cover_scheduled_frac(tick, open);
+        let noted_cover = at.noted_cover();
+        let mut cover_on_frac =
+            noted_cover.unwrap_or_else(|| self.cover_scheduled_frac(tick, open));
         let swims = open && start_c >= self.target_c && start_c <= self.too_hot_c;
         let bathing = if swims {
             1.0 + self.swim.at(tick) * (self.bathing_factor - 1.0)
@@ -366,7 +382,7 @@ impl Machine {
         let (mut flow_w, mut stiffness) = sum(cover_on_frac);
         let mut pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
         let limit_c = self.cover.as_ref().map_or(f64::INFINITY, |c| c.off_above_c);
-        if cover_on_frac > 0.0 && start_c > limit_c - COVER_WATCH_K {
+        if cover_on_frac > 0.0 && noted_cover.is_none() && start_c > limit_c - COVER_WATCH_K {
             let with_k = (flow_w + pump.added_w()) / stiffness;
             let (bare_w, bare_stiffness) = sum(0.0);
             let without_k = (bare_w + pump.added_w()) / bare_stiffness;
