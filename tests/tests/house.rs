@@ -10,7 +10,7 @@ use swimdays_tests::root;
 const PHYSICS: [&str; 5] = ["properties", "solar", "collector", "pool", "pump"];
 
 /// From the bottom up; a crate may use what stands before it.
-const ORDER: [&[&str]; 9] = [
+const ORDER: [&[&str]; 10] = [
     &["properties", "quantity"],
     &["solar"],
     &["weather", "collector", "pool", "pump"],
@@ -18,6 +18,7 @@ const ORDER: [&[&str]; 9] = [
     &["build"],
     &["scenario"],
     &["studies"],
+    &["check"],
     &["report"],
     &["swimdays"],
 ];

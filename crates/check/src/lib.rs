@@ -1,0 +1,15 @@
+//! A builder's notes against the model.
+//!
+//! **Question:** I built it and measured it: does it do what it should, and if not, why?
+//! **In:** a plan, weather for the dates, and a [`Log`] of readings. **Out:** a [`Fit`] (what the log teaches about wind, cover, heater and
+//! sun, each with its range and whether the log can tell it at all) and a [`Verdict`] (likely causes, each with its evidence).
+//! **Sources:** least squares with priors, profile likelihood and the Kalman filter are textbook statistics, named beside each function;
+//! the household errors of thermometer and bucket at [`Accuracy`].
+
+mod error;
+mod reading;
+mod result;
+
+pub use error::CheckError;
+pub use reading::{Accuracy, Log, Reading};
+pub use result::{Cause, CauseWeight, Estimate, Fit, HeldOut, Parameter, Point, Quantity, Verdict};
