@@ -36,7 +36,12 @@ fn each_season_is_the_one_alone() {
     let years = [year("temperate.tmy3.csv"), year("hot-dry.epw")];
     let weather: Vec<&WeatherYear> = years.iter().collect();
     let found = each_season(&plans, &weather, Detail::Days, |place, season| {
-        (place, season.swim_days, season.heat_kwh, season.water_mean_c.to_bits())
+        (
+            place,
+            season.swim_days,
+            season.heat_kwh,
+            season.water_mean_c.to_bits(),
+        )
     })
     .unwrap_or_else(|e| panic!("{e}"));
     assert_eq!(found.len(), plans.len());
@@ -45,7 +50,8 @@ fn each_season_is_the_one_alone() {
         for (year, one) in row.iter().enumerate() {
             let prepared =
                 Prepared::new(&plans[plan], &years[year]).unwrap_or_else(|e| panic!("{e}"));
-            let alone = run(&plans[plan], &prepared, Detail::Days).unwrap_or_else(|e| panic!("{e}"));
+            let alone =
+                run(&plans[plan], &prepared, Detail::Days).unwrap_or_else(|e| panic!("{e}"));
             let expected = (
                 Place { plan, year },
                 alone.swim_days,

@@ -46,8 +46,11 @@ impl Prepared {
         out.whole_year = false;
         out.rows = order.iter().map(|&i| self.rows[i]).collect();
         out.ticks = order.iter().map(|&i| self.ticks[i]).collect();
+        out.skies = order.iter().map(|&i| self.skies[i]).collect();
+        out.level_sum_w_m2 = out.rows.iter().map(|r| r.ghi_w_m2).sum();
         for plane in &mut out.planes {
             plane.rows = order.iter().map(|&i| plane.rows[i]).collect();
+            plane.open_sum_w_m2 = plane.rows.iter().map(|r| r.open_w_m2).sum();
         }
         let mut day = 0;
         let mut last = out.ticks[0].date;

@@ -4,19 +4,21 @@
 //! in cover, pump, heater size, shelter or target share it. [`Prepared::new`] fixes what it depends on;
 //! a run with a plan that needs something else is refused.
 
+use std::sync::Arc;
+
 use chrono::{Datelike, NaiveDateTime, Timelike};
 use swimdays_collector::DECK_SOIL_DEPTH_M;
 use swimdays_pool::{AnnualCycle, SunOnWater, mains_c};
 use swimdays_properties::moist_air::{saturation_pressure_pa, wet_bulb_c};
 use swimdays_solar::{
-    Horizon, LongwaveInput, LongwaveSource, Obstruction, Plane, PlaneIrradiance, Sky,
-    SunInInterval, WATER_DIFFUSE_REFLECTANCE, extraterrestrial_normal_w_m2, plane_irradiance,
-    plane_longwave_w_m2, relative_air_mass, sky_longwave_w_m2, solar_hour, sun_in_interval,
-    water_reflectance,
+    Horizon, LongwaveInput, LongwaveSource, Obstruction, Plane, Sky, SunInInterval,
+    WATER_DIFFUSE_REFLECTANCE, extraterrestrial_normal_w_m2, plane_longwave_w_m2,
+    relative_air_mass, sky_longwave_w_m2, solar_hour, sun_in_interval, water_reflectance,
 };
 use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::clock::{Tick, ticks};
+use crate::planes::{PreparedPlane, SkyRow};
 use crate::{Models, Noted, Plan, SeasonError, Shell, SummerTime};
 
 /// Ground albedo when neither the scenario nor the weather file gives one: grass and bare soil.
@@ -64,32 +66,6 @@ pub struct Row {
     pub soil_c: f64,
 }
 
-/// Sun and longwave on one heater's plane during one interval.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct PlaneRow {
-    /// Beam and circumsolar after obstructions, W/m².
-    pub beam_w_m2: f64,
-    /// Dome, horizon band and ground after obstructions, W/m².
-    pub diffuse_w_m2: f64,
-    /// Cosine of the angle of incidence.
-    pub incidence_cos: f64,
-    /// Longwave, W/m².
-    pub longwave_w_m2: f64,
-    /// Irradiance with obstructions left out, W/m².
-    pub open_w_m2: f64,
-}
-
-/// One plane through the year.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PreparedPlane {
-    plane: Plane,
-    obstructions: Vec<Obstruction>,
-    /// In the order of the run.
-    pub rows: Vec<PlaneRow>,
-    /// Largest irradiance of the year after obstructions, W/m².
-    pub peak_w_m2: f64,
-}
-
 /// A weather year ready to be stepped.
 #[derive(Clone, Debug)]
 pub struct Prepared {
@@ -115,6 +91,10 @@ pub struct Prepared {
     pub pressure_pa: f64,
     /// Intervals with sun in the file while the sun is below the horizon, and intervals with sun in the file.
     pub sun_at_night: (usize, usize),
+    /// What every plane is lit by, in the order of the run.
+    pub(crate) skies: Arc<[SkyRow]>,
+    /// Sum of the global horizontal irradiance over all rows, W/m².
+    pub(crate) level_sum_w_m2: f64,
     key: Key,
 }
 
@@ -232,6 +212,7 @@ impl Prepared {
             weather.place.utc_offset_h,
         );
         let mut prepared = Self {
+            level_sum_w_m2: rows.iter().map(|r| r.ghi_w_m2).sum(),
             interval_s,
             interval_minutes: weather.interval_minutes,
             rows,
@@ -243,26 +224,62 @@ impl Prepared {
             longwave_source,
             pressure_pa: mean(&air.pressure_pa),
             sun_at_night: sun_at_night(weather, &suns),
+            skies: order
+                .iter()
+                .map(|&i| SkyRow {
+                    sun: suns[i].sun,
+                    sky: Sky {
+                        ghi_w_m2: air.ghi_w_m2[i],
+                        dni_w_m2: air.dni_w_m2[i],
+                        dhi_w_m2: air.dhi_w_m2[i],
+                        extraterrestrial_normal_w_m2: extraterrestrial_normal_w_m2(
+                            suns[i].sun.earth_sun_distance_au,
+                        ),
+                        air_mass: relative_air_mass(suns[i].sun.zenith_deg),
+                        albedo_frac: albedo(plan, weather, i),
+                    },
+                    lit: suns[i].sunlit_frac > 0.0 || air.ghi_w_m2[i] > 0.0,
+                    longwave_w_m2: sky_longwave[i],
+                    air_c: air.air_c[i],
+                })
+                .collect(),
             key,
         };
         for heater in &plan.heaters {
-            if prepared
-                .plane_of(&heater.plane, &heater.obstructions)
-                .is_none()
-            {
-                let plane = prepare_plane(
-                    plan,
-                    weather,
-                    &suns,
-                    &order,
-                    &sky_longwave,
-                    heater.plane,
-                    &heater.obstructions,
-                )?;
-                prepared.planes.push(plane);
-            }
+            prepared.add(heater.plane, &heater.obstructions)?;
         }
         Ok(prepared)
+    }
+
+    /// Adds a plane, so that one year serves plans whose heaters face many ways; does nothing when it is there already.
+    ///
+    /// What does not depend on the plane was kept from [`Self::new`]: a plane costs a small part of a year.
+    ///
+    /// # Errors
+    /// [`SeasonError::PreparedForAnother`] when `plan` or `weather` is not that of this year,
+    /// [`SeasonError::Obstruction`] when an obstruction is not valid.
+    pub fn add_plane(
+        &mut self,
+        plan: &Plan,
+        weather: &WeatherYear,
+        plane: Plane,
+        obstructions: &[Obstruction],
+    ) -> Result<(), SeasonError> {
+        if self.key != Key::of(plan) || weather.len() != self.rows.len() {
+            return Err(SeasonError::PreparedForAnother {
+                what: "site, water, models or weather".into(),
+            });
+        }
+        self.add(plane, obstructions)
+    }
+
+    fn add(&mut self, plane: Plane, obstructions: &[Obstruction]) -> Result<(), SeasonError> {
+        if self.plane_of(&plane, obstructions).is_none() {
+            let model = self.key.models.transposition;
+            let prepared = PreparedPlane::new(model, &self.skies, plane, obstructions)?;
+            self.planes.push(prepared);
+        }
+        Ok(())
     }
 
     /// Which of [`Self::planes`] has this plane and these obstructions.
@@ -428,65 +445,5 @@ fn albedo(plan: &Plan, weather: &WeatherYear, i: usize) -> f64 {
             .albedo_frac
             .as_ref()
             .map_or(DEFAULT_GROUND_ALBEDO_FRAC, |a| a[i])
-    })
-}
-
-fn prepare_plane(
-    plan: &Plan,
-    weather: &WeatherYear,
-    suns: &[SunInInterval],
-    order: &[usize],
-    sky_longwave: &[f64],
-    plane: Plane,
-    obstructions: &[Obstruction],
-) -> Result<PreparedPlane, SeasonError> {
-    let horizon = Horizon::new(obstructions)?;
-    let sky_frac = horizon.sky_frac(&plane);
-    let columns = &weather.columns;
-    let rows: Vec<PlaneRow> = order
-        .iter()
-        .map(|&i| {
-            let sun = &suns[i].sun;
-            let on_plane = if suns[i].sunlit_frac > 0.0 || columns.ghi_w_m2[i] > 0.0 {
-                let sky = Sky {
-                    ghi_w_m2: columns.ghi_w_m2[i],
-                    dni_w_m2: columns.dni_w_m2[i],
-                    dhi_w_m2: columns.dhi_w_m2[i],
-                    extraterrestrial_normal_w_m2: extraterrestrial_normal_w_m2(
-                        sun.earth_sun_distance_au,
-                    ),
-                    air_mass: relative_air_mass(sun.zenith_deg),
-                    albedo_frac: albedo(plan, weather, i),
-                };
-                plane_irradiance(plan.models.transposition, &plane, sun, &sky)
-            } else {
-                PlaneIrradiance::default()
-            };
-            let beam_frac = horizon.beam_frac(sun);
-            PlaneRow {
-                beam_w_m2: (on_plane.beam_w_m2 + on_plane.circumsolar_w_m2) * beam_frac,
-                diffuse_w_m2: ((on_plane.sky_w_m2 + on_plane.horizon_w_m2) * sky_frac
-                    + on_plane.ground_w_m2)
-                    .max(0.0),
-                incidence_cos: on_plane.incidence_cos,
-                longwave_w_m2: plane_longwave_w_m2(
-                    sky_longwave[i],
-                    columns.air_c[i],
-                    &plane,
-                    sky_frac,
-                ),
-                open_w_m2: on_plane.total_w_m2(),
-            }
-        })
-        .collect();
-    let peak_w_m2 = rows
-        .iter()
-        .map(|r| r.beam_w_m2 + r.diffuse_w_m2)
-        .fold(0.0, f64::max);
-    Ok(PreparedPlane {
-        plane,
-        obstructions: obstructions.to_vec(),
-        rows,
-        peak_w_m2,
     })
 }

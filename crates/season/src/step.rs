@@ -16,7 +16,8 @@ use swimdays_properties::moist_air::{LATENT_HEAT_SLOPE_J_KG_K, latent_heat_j_kg}
 use crate::clock::Tick;
 use crate::control::{Decision, share_within_limit};
 use crate::machine::{HeaterUnit, MAX_HEATERS, Machine, PumpUnit};
-use crate::prepared::{PlaneRow, Prepared, Row};
+use crate::planes::PlaneRow;
+use crate::prepared::{Prepared, Row};
 use crate::{Ledger, Noted};
 
 /// Below its limit by more than this the water cannot reach it within an interval, so nobody looks, K.

@@ -217,7 +217,7 @@ const FROST_H: f64 = 5.0;
 fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> Vec<Warning> {
     let mut out = Vec::new();
     let boils_c = dew_point_c(year.pressure_pa);
-    let level_w_m2: f64 = year.rows.iter().map(|r| r.ghi_w_m2).sum();
+    let level_w_m2 = year.level_sum_w_m2;
     for (k, heater) in season.heaters.iter().enumerate() {
         let name = &heater.name;
         let is_panel = plan
@@ -290,7 +290,7 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
             .get(k)
             .and_then(|h| year.plane_of(&h.plane, &h.obstructions))
         {
-            let sun_w_m2: f64 = year.planes[plane].rows.iter().map(|r| r.open_w_m2).sum();
+            let sun_w_m2 = year.planes[plane].open_sum_w_m2;
             if sun_w_m2 < FACES_AWAY_FRAC * level_w_m2 {
                 out.push(warning(
                     "faces_away",

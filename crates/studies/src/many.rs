@@ -93,9 +93,10 @@ impl Shared {
                 });
             members[group].push(at);
             for heater in &plan.heaters {
-                let known = unions[group].heaters.iter().any(|h| {
-                    h.plane == heater.plane && h.obstructions == heater.obstructions
-                });
+                let known = unions[group]
+                    .heaters
+                    .iter()
+                    .any(|h| h.plane == heater.plane && h.obstructions == heater.obstructions);
                 if !known {
                     unions[group].heaters.push(heater.clone());
                 }

@@ -22,10 +22,7 @@ pub(crate) struct Year {
 }
 
 /// All years of the run, at least one; all that is wrong with them at once.
-pub(crate) fn years(
-    given: &[PathBuf],
-    scenario: &Scenario,
-) -> Result<Vec<Year>, Failure> {
+pub(crate) fn years(given: &[PathBuf], scenario: &Scenario) -> Result<Vec<Year>, Failure> {
     let mut errors = ScenarioErrors::none();
     let years = if given.is_empty() {
         match &scenario.weather {

@@ -12,6 +12,7 @@ mod own;
 mod own_ground;
 mod own_heats;
 mod own_sun;
+mod planes;
 mod published;
 mod real_years;
 mod robust;

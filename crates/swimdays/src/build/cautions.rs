@@ -151,10 +151,7 @@ pub(super) fn caution_input(
 }
 
 /// Numbers that need the weather; why there are none.
-pub(super) fn season_numbers(
-    scenario: &Scenario,
-    input: &mut CautionInput,
-) -> Option<String> {
+pub(super) fn season_numbers(scenario: &Scenario, input: &mut CautionInput) -> Option<String> {
     let none = |why: &str| {
         Some(format!(
             "Cautions stand without the season's temperatures: {why}."
