@@ -2,7 +2,7 @@
 
 use swimdays_quantity::Units;
 
-use crate::tape;
+use crate::{running, tape};
 
 /// Why something cannot be built as described. Every message ends with what would work.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,6 +44,21 @@ pub enum BuildError {
         /// What it must at least be, m.
         needed_m: f64,
         /// What would work.
+        instead: String,
+    },
+    /// Less than half of the tube finds a place.
+    LittleFits {
+        /// What lies there, m.
+        fits_m: f64,
+        /// Wanted, m.
+        wanted_m: f64,
+        /// Where: the board's or the deck's sides, m.
+        sides_m: (f64, f64),
+        /// How many boards there are of these sides.
+        boards: usize,
+        /// Smallest radius of the tube, m.
+        least_m: f64,
+        /// What would work, with its keys.
         instead: String,
     },
     /// Less tube wanted than the shortest such layout takes.
@@ -128,6 +143,21 @@ impl BuildError {
                 "{what} does not fit: {} is there and at least {} is needed; {instead}",
                 t(*side_m),
                 t(*needed_m)
+            ),
+            Self::LittleFits {
+                fits_m,
+                wanted_m,
+                sides_m,
+                boards,
+                least_m,
+                instead,
+            } => format!(
+                "only {} of {} of tube fit on {boards} × {} × {}, bent to {} at least: less than half; {instead}",
+                running(*fits_m, units),
+                running(*wanted_m, units),
+                t(sides_m.0),
+                t(sides_m.1),
+                t(*least_m)
             ),
             Self::WantedTooShort { wanted_m, least_m } => format!(
                 "{} of tube is less than the shortest such layout takes ({}): take a smaller board, or rows in place of a spiral",

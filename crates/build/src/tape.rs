@@ -1,7 +1,9 @@
 //! Lengths as they are read off a tape measure.
 
-use swimdays_quantity::Units;
+use swimdays_quantity::{Kind, Units};
 
+/// m.
+const FOOT_M: f64 = 0.304_8;
 /// Marks of a tape in inches: eighths.
 const EIGHTHS: f64 = 8.0;
 
@@ -36,7 +38,7 @@ pub fn tape(length_m: f64, units: Units) -> String {
         return if mm < 1e3 {
             format!("{sign}{mm:.0} mm")
         } else {
-            format!("{sign}{:.3} m", mm / 1e3)
+            format!("{sign}{}", units.format(Kind::Length, mm / 1e3, 3))
         };
     }
     let eighths = crate::whole((length_m / 0.0254 * EIGHTHS).round());
@@ -51,7 +53,7 @@ pub fn tape(length_m: f64, units: Units) -> String {
     };
     let mut words = Vec::new();
     if feet > 0 {
-        words.push(format!("{feet} ft"));
+        words.push(Units::Us.format(Kind::Length, crate::real(feet) * FOOT_M, 0));
     }
     match (inches, fraction.is_empty()) {
         (0, true) if feet > 0 => {}
@@ -73,7 +75,7 @@ pub fn tape(length_m: f64, units: Units) -> String {
 pub fn running(length_m: f64, units: Units) -> String {
     match units {
         Units::Us => tape((length_m / 0.0254).round() * 0.0254, units),
-        Units::Metric => format!("{length_m:.2} m"),
+        Units::Metric => units.format(Kind::Length, length_m, 2),
     }
 }
 
@@ -91,9 +93,13 @@ mod tests {
             (47.65, "3 ft 11 5/8 in"),
             (12.25, "1 ft 1/4 in"),
             (-6.0, "−6 in"),
+            (12_000.0, "1,000 ft"),
         ] {
             assert_eq!(tape(inches * 0.0254, Units::Us), text);
         }
         assert_eq!(tape(0.6031, Units::Metric), "603 mm");
+        assert_eq!(running(1371.6, Units::Us), "4,500 ft");
+        assert_eq!(running(1371.6, Units::Metric), "1,371.60 m");
+        assert_eq!(running(1371.6 + 0.0254, Units::Us), "4,500 ft 1 in");
     }
 }

@@ -59,8 +59,8 @@ pub struct BuildPlan {
     pub boards: Option<u32>,
     /// How a spiral comes out of its middle.
     pub way_out: WayOut,
-    /// Where.
-    pub exit: ExitEdge,
+    /// Where; the better of the two when not said.
+    pub exit: Option<ExitEdge>,
     /// Kept free along every edge, m.
     pub margin_m: f64,
     /// Between ties along the tube, m.
@@ -138,7 +138,7 @@ pub(crate) fn build(
         "exit_edge",
         &[("same", ExitEdge::Same), ("any", ExitEdge::Any)],
     );
-    let exit = exit.or(ExitEdge::Same);
+    let exit = exit.given();
     let length = |m: &f64, units: Units| swimdays_build::tape(*m, units);
     let margin = s.quantity(walk, "margin", Kind::Length, 0.0..=1.0);
     let margin_m = s.or_assume(walk, "margin", margin, own(0.0), length);

@@ -370,3 +370,287 @@ fn every_pool_above_the_ground_warns_of_its_wall() {
     assert!(kinds(&above).contains(&"above_ground"));
     assert!(!kinds(&object("four-coils", &[])).contains(&"above_ground"));
 }
+
+/// Every scenario that has a heater, with both systems of units: an answer within 25 lines of 100, cautions and who decides whole.
+#[test]
+fn every_scenario_with_a_heater_is_built() {
+    let folder = desk::root().join("scenarios");
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .expect("scenarios")
+        .map(|e| {
+            e.expect("an entry")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .filter(|n| n.ends_with(".toml"))
+        .collect();
+    names.sort();
+    let mut built = 0;
+    for name in names {
+        let written = fs::read_to_string(sample(&name)).expect("a scenario");
+        for units in ["us", "metric"] {
+            let desk = Desk::new();
+            let output = desk.run(&["build", &sample(&name), "--units", units, "--out", "made"]);
+            let (told, error) = (text(&output.stdout), text(&output.stderr));
+            if !written.contains("[[heater]]") {
+                assert_eq!(output.status.code(), Some(2), "{name}: {error}");
+                continue;
+            }
+            built += 1;
+            assert!(output.status.success(), "{name}: {error}");
+            assert!(told.lines().count() <= 25, "{name} {units}:\n{told}");
+            assert!(
+                told.lines().all(|l| l.chars().count() <= 100),
+                "{name}:\n{told}"
+            );
+            // Nothing that could hurt someone is cut off, and what cannot be built is not shipped.
+            for whole in [
+                "Local codes and licensed practice (electrician, plumber, engineer) decide",
+                "before the first cut.",
+            ] {
+                let flat = told.split_whitespace().collect::<Vec<_>>().join(" ");
+                assert!(flat.contains(whole), "{name} {units}: {whole}\n{told}");
+            }
+            assert!(!told.contains("does not all fit"), "{name}:\n{told}");
+            let page = fs::read_to_string(desk.path("made/build.html")).expect("the page");
+            nesting(&page).unwrap_or_else(|e| panic!("{name}: {e}"));
+            assert!(
+                !page.contains("in build.html"),
+                "{name}: the page speaks of itself"
+            );
+        }
+    }
+    assert!(built >= 16, "{built}");
+}
+
+/// What a spiral leaves over because only whole rings end at an edge is no board too small: `small-board-own-pump` has room for
+/// all its 200 ft.
+#[test]
+fn a_spiral_that_ends_early_fits() {
+    let desk = Desk::new();
+    let small = sample("small-board-own-pump.toml");
+    let told = |sets: &[&str]| {
+        let mut args = vec!["build", small.as_str(), "--out", "made"];
+        sets.iter().for_each(|set| args.extend(["--set", set]));
+        let output = desk.run(&args);
+        assert!(output.status.success(), "{}", text(&output.stderr));
+        text(&output.stdout)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let laid = |sets: &[&str]| {
+        let layout = &object("small-board-own-pump", sets)["heaters"][0]["layout"];
+        let m = |key: &str| layout[key].as_f64().expect("a length");
+        (m("laid_m"), m("fits_m"), layout["exit_edge"].clone())
+    };
+    assert!(told(&[]).contains("the tube fits:"));
+    let (own, same, any) = (
+        laid(&[]),
+        laid(&["build.exit_edge=same"]),
+        laid(&["build.exit_edge=any"]),
+    );
+    // 200 ft.
+    assert!(same.1 > 60.96, "room for all of it");
+    assert!(
+        any.0 > same.0 && (own.0 - any.0).abs() < 1e-9,
+        "{own:?} {same:?} {any:?}"
+    );
+    assert_eq!(own.2, "any");
+    let same = told(&["build.exit_edge=same"]);
+    assert!(
+        same.contains("the tube fits:") && same.contains("only whole rings end at an edge"),
+        "{same}"
+    );
+    // Bent to 20 in, the middle of 40 in stays free on 48 in: two rings of at most 24 ft round the edge and what leads in and out.
+    let much = told(&["heater.board.tube.bend_radius=20 in"]);
+    assert!(much.contains("does not all fit"), "{much}");
+}
+
+/// A 4 × 8 ft board holds a ring or two of a tube that bends to 22 in: refused, with a board, a bend and a length that do work.
+#[test]
+fn less_than_half_is_refused_with_what_works() {
+    let desk = Desk::new();
+    let file = sample("small-board-own-pump.toml");
+    let bend = ["heater.board.tube.bend_radius=22 in"];
+    let run = |sets: &[&str]| {
+        let mut args = vec!["build", file.as_str(), "--out", "made"];
+        sets.iter().for_each(|set| args.extend(["--set", set]));
+        desk.run(&args)
+    };
+    let output = run(&bend);
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{said}");
+    assert!(said.contains("less than half"), "{said}");
+    // The way out that it names with its value works.
+    let (_, rest) = said.split_once("a tube that bends to ").expect("a bend");
+    let (radius, _) = rest
+        .split_once(" (heater.board.tube.bend_radius)")
+        .expect("its key");
+    let output = run(&[&format!("heater.board.tube.bend_radius={radius}")]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let (_, rest) = said
+        .split_once("heater.board.board.area = \"")
+        .expect("an area");
+    let (area, rest) = rest.split_once('"').expect("its end");
+    let (_, rest) = rest.split_once("shop.sheets = ").expect("sheets");
+    let (sheets, _) = rest.split_once(')').expect("their end");
+    let output = run(&[
+        bend[0],
+        &format!("heater.board.board.area={area}"),
+        &format!("shop.sheets={sheets}"),
+        "shop.studs=[\"8 ft\", \"12 ft\", \"40 ft\"]",
+    ]);
+    assert!(
+        output.status.success(),
+        "{area} {sheets}: {}",
+        text(&output.stderr)
+    );
+}
+
+/// Rows that touch turn within half a pitch, and the tube takes eight of its diameters (0.70 in): 2 × 5.6 in, in quarter inches 11 1/4.
+#[test]
+fn a_serpentine_that_kinks_names_the_spacing_that_works() {
+    let desk = Desk::new();
+    let file = sample("hot-dry.toml");
+    let sets = |spacing: Option<&str>| {
+        let mut args = vec![
+            "build".to_owned(),
+            file.clone(),
+            "--out".into(),
+            "made".into(),
+        ];
+        args.extend([
+            "--set".into(),
+            "heater.board.board.layout=serpentine".into(),
+        ]);
+        args.extend(["--set".into(), "build.turns=round".into()]);
+        args.extend(["--set".into(), "heater.board.tube.length=50 ft".into()]);
+        if let Some(spacing) = spacing {
+            args.extend([
+                "--set".into(),
+                format!("heater.board.board.spacing={spacing}"),
+            ]);
+        }
+        let args: Vec<&str> = args.iter().map(String::as_str).collect();
+        desk.run(&args)
+    };
+    let output = sets(None);
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{said}");
+    for way in [
+        "heater.board.board.spacing = \"11.25 in\"",
+        "layout = \"rectangular-spiral\"",
+    ] {
+        assert!(said.contains(way), "{way}: {said}");
+    }
+    let output = sets(Some("11.25 in"));
+    assert!(output.status.success(), "{}", text(&output.stderr));
+}
+
+/// Sides that come from the area are said, and do not change with the units that are printed.
+#[test]
+fn sides_from_an_area_are_assumed_and_the_same_in_both_units() {
+    let desk = Desk::new();
+    let made = |units: &str| {
+        json(&desk.run(&[
+            "build",
+            &sample("four-coils.toml"),
+            "--json",
+            "--units",
+            units,
+        ]))
+    };
+    let (us, metric) = (made("us"), made("metric"));
+    for key in ["board_length_m", "board_width_m", "laid_m"] {
+        assert_eq!(
+            us["heaters"][0]["layout"][key], metric["heaters"][0]["layout"][key],
+            "{key}"
+        );
+    }
+    let assumed = us["assumptions"].as_array().expect("a list");
+    let sides = assumed
+        .iter()
+        .find(|a| a["key"] == "heater.coil-1.board.area")
+        .expect("its sides");
+    // 32 ft² are a sheet of 4 × 8 ft.
+    assert_eq!(sides["value"], "1 × 8 ft × 4 ft");
+}
+
+/// One tube between two hoses: a barb joins hose and tube at either end, so of the four hose barbs two are left.
+#[test]
+fn a_joint_of_hose_and_tube_is_one_fitting() {
+    let one = object("small-board-own-pump", &[]);
+    assert_eq!(count(&one, "barb for 0.75 in hose"), 2);
+    assert_eq!(count(&one, "barb to the tube"), 2);
+    // Of two kinds of tube each has its own size.
+    let two = object("board-and-deck", &[]);
+    assert_eq!(count(&two, "barb to the tube for 0.70 in tube"), 2);
+    assert_eq!(count(&two, "barb to the tube for 0.88 in tube"), 2);
+}
+
+/// `flow` and `build` say the same height, 11.8 ft in `five-on-the-roof`.
+#[test]
+fn flow_and_build_say_the_same_height() {
+    let desk = Desk::new();
+    for name in [
+        "five-on-the-roof",
+        "small-board-own-pump",
+        "board-and-deck",
+        "above-ground-south",
+    ] {
+        let flow = json(&desk.run(&["flow", &sample(&format!("{name}.toml")), "--json"]));
+        let high_m = flow["start"]["high_point_m"].as_f64().expect("a height");
+        let made = object(name, &[]);
+        let top_m = made["siphon"]["top_m"].as_f64().expect("a height");
+        assert!(
+            (high_m - top_m).abs() < 1e-6,
+            "{name}: {high_m} and {top_m}"
+        );
+    }
+}
+
+/// Equal studs stand once on the page, with how many there are: five like boards have thirty studs in few lines.
+#[test]
+fn equal_cuts_stand_once_on_the_page() {
+    let desk = Desk::new();
+    let output = desk.run(&["build", &sample("five-on-the-roof.toml"), "--out", "made"]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let page = fs::read_to_string(desk.path("made/build.html")).expect("the page");
+    let (_, cut) = page.split_once("<h2>Cut</h2>").expect("cuts");
+    let (cut, _) = cut.split_once("<h2>").expect("what follows");
+    assert!(cut.contains("5 × sheet 8 ft × 4 ft"), "{cut}");
+    let lines: Vec<&str> = cut.lines().filter(|l| l.contains("stud")).collect();
+    let mut once = lines.clone();
+    once.dedup();
+    assert_eq!(lines.len(), once.len());
+    assert!(lines.len() <= 8, "{lines:?}");
+}
+
+/// A scenario with a bought panel alone has no board to cut and still its wind, its cautions and a page.
+#[test]
+fn a_panel_alone_has_wind_and_cautions() {
+    let desk = Desk::new();
+    let written = fs::read_to_string(sample("cover-and-board.toml")).expect("a scenario");
+    let (head, tail) = written.split_once("[[heater]]").expect("a heater");
+    let (_, tail) = tail.split_once("[pump]").expect("a pump");
+    let weather = sample("../weather-samples/temperate.epw");
+    let panel = format!(
+        "{head}[[heater]]\nname = \"panel\"\nkind = \"panel\"\nfacing = \"S\"\ntilt = \"30 deg\"\npanel = {{ area = \"4 m2\" }}\n\n[pump]{tail}"
+    )
+    .replace("../weather-samples/temperate.epw", &weather)
+    .replace("units = \"us\"", "units = \"metric\"");
+    fs::write(desk.path("panel.toml"), panel).expect("written");
+    let output = desk.run(&["build", "panel.toml"]);
+    let (told, error) = (text(&output.stdout), text(&output.stderr));
+    assert!(output.status.success(), "{error}");
+    assert!(
+        told.contains("a bought panel of 4.0 m²") && told.contains("kN"),
+        "{told}"
+    );
+    assert!(!told.contains(" ft") && !told.contains("°F"), "{told}");
+    let page = fs::read_to_string(desk.path("panel-build/build.html")).expect("the page");
+    nesting(&page).unwrap_or_else(|e| panic!("{e}"));
+    assert!(!page.contains("<h2>Drawing") && page.contains("Read first"));
+}

@@ -190,11 +190,18 @@ pub(super) fn degrees(celsius: f64, units: Units) -> String {
     units.format(Kind::Temperature, celsius, 0)
 }
 
-/// A force as the weight of as many pounds, or in newtons.
-pub(super) fn force(newtons: f64, units: Units) -> String {
-    // One pound-force is 4.4482 N, to the ten.
+/// A force as the weight of as many pounds, to the ten, or in newtons.
+#[must_use]
+pub fn force(newtons: f64, units: Units) -> String {
+    /// One pound-force, N.
+    const POUND_N: f64 = 4.448_221_6;
+    /// One pound, kg.
+    const POUND_KG: f64 = 0.453_592_37;
     match units {
-        Units::Us => format!("{:.0} lb", (newtons / 44.482_216).round() * 10.0),
+        Units::Us => {
+            let tens = (newtons / (10.0 * POUND_N)).round() * 10.0;
+            units.format(Kind::Mass, tens * POUND_KG, 0)
+        }
         Units::Metric if newtons >= 1e3 => format!("{:.1} kN", newtons / 1e3),
         Units::Metric => format!("{:.0} N", (newtons / 10.0).round() * 10.0),
     }

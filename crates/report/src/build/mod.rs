@@ -8,8 +8,8 @@ use std::io::Write;
 
 use serde_json::{Value, json};
 use swimdays_build::{
-    Boards, Caution, DEFERENCE, DeckLayout, Drainage, Holding, Part, PartsList, Siphon, Step,
-    Steps, Weight,
+    Boards, Caution, DEFERENCE, DeckLayout, Drainage, ExitEdge, Holding, Part, PartsList, Siphon,
+    Step, Steps, Weight,
 };
 use swimdays_season::Assumption;
 
@@ -37,6 +37,8 @@ pub struct HeaterSheet {
     pub names: Vec<String>,
     /// How the tube lies.
     pub layout: HeaterLayout,
+    /// The sides of its boards are not written: they come from its area.
+    pub sides_taken: bool,
     /// Tube that the scenario has for all of them, m.
     pub wanted_m: f64,
     /// One board with its tube.
@@ -106,6 +108,8 @@ pub struct BuildReport {
     pub cautions: Vec<Caution>,
     /// What was taken because nothing was said.
     pub assumptions: Vec<Assumption>,
+    /// Highest point of the heaters above the water, m.
+    pub top_m: f64,
     /// Gust, m/s.
     pub gust_m_s: f64,
     /// Through the heaters, m³/s.
@@ -218,6 +222,7 @@ impl BuildReport {
             "first_slug_s": self.first_slug_s,
             "gust_m_s": self.gust_m_s,
             "siphon": self.siphon.map(|s| json!({
+                "top_m": self.top_m,
                 "drains_to_m": s.drains_to_m, "joint_unknown": s.joint_unknown, "loses_m3": s.loses_m3, "hole_below_m": s.hole_below_m,
                 "check_valve": s.check_valve, "top_pressure_pa": s.top_pressure_pa,
             })),
@@ -244,6 +249,11 @@ fn heater_json(h: &HeaterSheet) -> Value {
             json!({
                 "kind": "board", "boards": b.layouts.len(), "wanted_m": h.wanted_m, "laid_m": b.laid_m, "fits_m": b.fits_m,
                 "left_over_m": b.left_over_m,
+                "sides_taken": h.sides_taken,
+                "exit_edge": first.map(|l| match l.request.exit {
+                    ExitEdge::Same => "same",
+                    ExitEdge::Any => "any",
+                }),
                 "board_length_m": first.map(|l| l.request.board.length_m),
                 "board_width_m": first.map(|l| l.request.board.width_m),
                 "covered_frac": first.map(swimdays_build::BoardLayout::covered_frac),

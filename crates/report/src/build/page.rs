@@ -5,7 +5,7 @@ use std::io::Write;
 use swimdays_build::{DEFERENCE, Step, running, tape};
 
 use super::table::{layouts, rows};
-use super::text::{build_lines, loads, water};
+use super::text::{loads, paragraphs, unnumbered, water};
 use super::{BuildReport, Cut};
 use crate::{ReportError, Units};
 
@@ -54,8 +54,8 @@ pub fn write_page(
         t(&report.name)
     );
     html += "<h2>In short</h2>\n";
-    for line in joined(&build_lines(report, 100)) {
-        html += &format!("<p>{}</p>\n", t(&line));
+    for text in paragraphs(report) {
+        html += &format!("<p>{}</p>\n", t(&text));
     }
     cautions(&mut html, report);
     for ((title, layout), svg) in layouts(report).iter().zip(drawings) {
@@ -85,8 +85,8 @@ pub fn write_page(
     }
     parts(&mut html, report);
     html += "<h2>Cut</h2>\n";
-    for cut in &report.cuts {
-        cut_line(&mut html, cut, units);
+    for (cut, times) in equal_once(&report.cuts) {
+        cut_line(&mut html, cut, times, units);
     }
     html += "<h2>Weight, wind and water</h2>\n";
     for h in &report.heaters {
@@ -122,21 +122,6 @@ pub fn write_page(
     to.write_all(html.as_bytes())
         .map_err(serde_json::Error::io)?;
     Ok(())
-}
-
-/// Wrapped lines as paragraphs again.
-fn joined(lines: &[String]) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    for line in lines {
-        match out.last_mut() {
-            Some(last) if line.starts_with("  ") => {
-                last.push(' ');
-                last.push_str(line.trim());
-            }
-            _ => out.push(line.trim().to_owned()),
-        }
-    }
-    out
 }
 
 /// An SVG inside a page needs no name space.
@@ -191,18 +176,57 @@ fn parts(html: &mut String, report: &BuildReport) {
     *html += &format!("<p><strong>{}</strong></p>\n", t(&sum));
 }
 
-/// A strip to scale for each length, words for each sheet.
-fn cut_line(html: &mut String, cut: &Cut, units: Units) {
+/// Like cuts once, with how many there are, in the order of the first of each.
+fn equal_once(cuts: &[Cut]) -> Vec<(&Cut, usize)> {
+    let mut out: Vec<(&Cut, usize)> = Vec::new();
+    for cut in cuts {
+        match out.iter_mut().find(|(seen, _)| same_cut(seen, cut)) {
+            Some((_, times)) => *times += 1,
+            None => out.push((cut, 1)),
+        }
+    }
+    out
+}
+
+/// The same but for the numbers that count the pieces.
+fn same_cut(a: &Cut, b: &Cut) -> bool {
+    a.kind == b.kind
+        && a.stock_m == b.stock_m
+        && (a.left_m - b.left_m).abs() < 1e-6
+        && a.pieces.len() == b.pieces.len()
+        && a.pieces.iter().zip(&b.pieces).all(|(x, y)| {
+            (x.1, x.2) == (y.1, y.2) && unnumbered(a.kind, &x.0) == unnumbered(b.kind, &y.0)
+        })
+}
+
+/// Words for each, and a strip to scale for a stud.
+fn cut_line(html: &mut String, cut: &Cut, times: usize, units: Units) {
     let sheet = cut
         .stock_m
         .1
         .map_or(String::new(), |w| format!(" × {}", tape(w, units)));
-    let pieces: Vec<String> = cut
-        .pieces
-        .iter()
-        .map(|(name, length, width)| {
-            let width = width.map_or(String::new(), |w| format!(" × {}", tape(w, units)));
-            format!("{name} {}{width}", tape(*length, units))
+    // Equal pieces of one length once.
+    let mut pieces: Vec<(String, usize)> = Vec::new();
+    for (name, length, width) in &cut.pieces {
+        let width = width.map_or(String::new(), |w| format!(" × {}", tape(w, units)));
+        let text = format!(
+            "{} {}{width}",
+            unnumbered(cut.kind, name),
+            tape(*length, units)
+        );
+        match pieces.iter_mut().find(|(seen, _)| *seen == text) {
+            Some((_, n)) => *n += 1,
+            None => pieces.push((text, 1)),
+        }
+    }
+    let pieces: Vec<String> = pieces
+        .into_iter()
+        .map(|(text, n)| {
+            if n == 1 {
+                text
+            } else {
+                format!("{n} × {text}")
+            }
         })
         .collect();
     let left = if cut.left_m > 0.005 {
@@ -211,7 +235,7 @@ fn cut_line(html: &mut String, cut: &Cut, units: Units) {
         String::new()
     };
     let words = format!(
-        "{} {}{sheet}: {}{left}",
+        "{times} × {} {}{sheet}: {}{left}",
         cut.kind,
         tape(cut.stock_m.0, units),
         pieces.join(", ")

@@ -1,36 +1,107 @@
 //! The answer on the terminal.
 
-use swimdays_build::{DEFERENCE, running, tape};
+use swimdays_build::{BoardLayout, DEFERENCE, Pattern, Run, StretchKind, force, running, tape};
 use swimdays_quantity::Kind;
 
 use super::{BuildReport, HeaterLayout, HeaterSheet};
 use crate::Units;
-use crate::lines::wrapped;
+use crate::lines::{list, tied, wrapped};
 
-/// Lines of the shopping list at most; the rest is in parts.csv.
-const PARTS: usize = 9;
-/// Cautions that are named.
-const DEADLY: usize = 4;
+/// Lines of the answer at most, beside the last, which says where the files are.
+const LINES: usize = 24;
+/// Lines that the shopping list keeps, however long the rest is.
+const LEAST_LIST: usize = 2;
+/// Kinds of cautions about what kills: named in the answer; the rest is read on the page.
+const DEADLY: [&str; 9] = [
+    "scald",
+    "submersible",
+    "electricity",
+    "roof",
+    "digging",
+    "climbing",
+    "cover",
+    "pool_far_too_hot",
+    "suction",
+];
+/// Of these so many are named.
+const NAMED: usize = 4;
+/// What is not laid of the tube is told from this share on.
+const TOLD_FRAC: f64 = 0.02;
 
-/// All lines, none wider than `width`, at most 25.
+/// All lines, none wider than `width`, at most 24. Cautions and who decides come whole; lists give way.
 #[must_use]
 pub fn build_lines(report: &BuildReport, width: usize) -> Vec<String> {
     let units = report.units;
-    let mut out = Vec::new();
-    let mut say = |text: &str, most: usize| out.extend(wrapped(text, most, width));
+    let whole = |text: &str| wrapped(text, LINES, width);
+    let mut head: Vec<String> = Vec::new();
     for h in report.heaters.iter().take(2) {
-        say(&fits(h, units), 3);
+        head.extend(wrapped(&fits(h, units), 3, width));
     }
     if report.heaters.len() > 2 {
-        say(
-            &format!(
-                "Heaters beside these: {}, in build.html.",
-                report.heaters.len() - 2
-            ),
-            1,
-        );
+        head.push(format!(
+            "Heaters beside these: {}, in build.html.",
+            report.heaters.len() - 2
+        ));
     }
-    let cost = match report.priced_cost() {
+    let mut tail: Vec<String> = Vec::new();
+    for h in report.heaters.iter().take(2) {
+        if let Some(text) = loads(report, h) {
+            tail.extend(wrapped(&text, 3, width));
+        }
+    }
+    tail.extend(wrapped(&water(report), 3, width));
+    tail.extend(whole(DEFERENCE));
+    tail.extend(whole(&deadly(report, "in build.html")));
+    let cut: Vec<String> = cuts(report)
+        .map(|items| list("Cut:", &items, 2, width))
+        .unwrap_or_default();
+    let room = LINES.saturating_sub(head.len() + cut.len() + tail.len());
+    let parts: Vec<String> = report
+        .parts
+        .iter()
+        .map(|p| {
+            let cost = p
+                .cost
+                .map_or(String::new(), |c| format!(", {}", report.money(c)));
+            tied(&format!("{} × {}{cost}", p.count, p.what))
+        })
+        .collect();
+    let buy = list(&buys(report), &parts, room.max(LEAST_LIST), width);
+    let over = (head.len() + buy.len() + cut.len() + tail.len()).saturating_sub(LINES);
+    let kept = cut.len().saturating_sub(over);
+    head.extend(buy);
+    head.extend(cut.into_iter().take(kept));
+    // What still is too long gives way before the cautions do.
+    head.truncate(LINES.saturating_sub(tail.len()));
+    head.extend(tail);
+    head
+}
+
+/// The same for the page that has all lists below.
+pub(super) fn paragraphs(report: &BuildReport) -> Vec<String> {
+    let mut out: Vec<String> = report
+        .heaters
+        .iter()
+        .map(|h| fits(h, report.units))
+        .collect();
+    if !report.parts.is_empty() {
+        out.push(format!(
+            "{} {} of things; the list is below.",
+            buys(report),
+            match report.parts.len() {
+                1 => "one kind".to_owned(),
+                n => format!("{n} kinds"),
+            }
+        ));
+    }
+    out.extend(report.heaters.iter().filter_map(|h| loads(report, h)));
+    out.push(water(report));
+    out.push(deadly(report, "below"));
+    out
+}
+
+fn buys(report: &BuildReport) -> String {
+    match report.priced_cost() {
         Some(cost) if report.not_priced().is_empty() => {
             format!("Buy, {} in all:", report.money(cost))
         }
@@ -40,61 +111,29 @@ pub fn build_lines(report: &BuildReport, width: usize) -> Vec<String> {
             report.not_priced().join(", ")
         ),
         None => "Buy (no prices: write [shop] with yours):".to_owned(),
-    };
-    say(&cost, 1);
-    let lines: Vec<String> = report
-        .parts
-        .iter()
-        .map(|p| {
-            let cost = p
-                .cost
-                .map_or(String::new(), |c| format!(", {}", report.money(c)));
-            format!("{} × {}{cost}", p.count, p.what)
-        })
-        .collect();
-    let more = lines.len().saturating_sub(3 * PARTS);
-    say(
-        &format!(
-            "  {}{}",
-            lines
-                .iter()
-                .take(3 * PARTS)
-                .cloned()
-                .collect::<Vec<_>>()
-                .join("; "),
-            if more > 0 {
-                format!("; {more} lines more in parts.csv")
-            } else {
-                ".".into()
-            }
-        ),
-        6,
-    );
-    if let Some(text) = cuts(report) {
-        say(&text, 2);
     }
-    for h in report.heaters.iter().take(2) {
-        if let Some(text) = loads(report, h) {
-            say(&text, 3);
-        }
-    }
-    say(&water(report), 3);
-    let deadly: Vec<&str> = report
+}
+
+/// The deadly, and where the rest stands.
+fn deadly(report: &BuildReport, place: &str) -> String {
+    let named: Vec<&str> = report
         .cautions
         .iter()
-        .take(DEADLY)
+        .filter(|c| DEADLY.contains(&c.kind))
+        .take(NAMED)
         .map(|c| c.short.trim_end_matches('.'))
         .collect();
-    say(DEFERENCE, 1);
-    if !deadly.is_empty() {
-        let all = format!(
-            "All {} are in build.html, read them before the first cut",
-            report.cautions.len()
-        );
-        say(&format!("Deadly: {}. {all}.", deadly.join("; ")), 5);
-    }
-    out.truncate(24);
-    out
+    let all = match report.cautions.len() {
+        0 => return String::new(),
+        1 => format!("It stands {place}: read it"),
+        n => format!("All {n} cautions stand {place}: read them"),
+    };
+    let named = if named.is_empty() {
+        String::new()
+    } else {
+        format!("Deadly: {}. ", named.join("; "))
+    };
+    format!("{named}{all} before the first cut.")
 }
 
 fn fits(h: &HeaterSheet, units: Units) -> String {
@@ -132,19 +171,28 @@ fn fits(h: &HeaterSheet, units: Units) -> String {
             } else {
                 format!("{} boards", b.layouts.len())
             };
-            let answer = if b.left_over_m > 0.02 * h.wanted_m {
-                format!(
-                    "does not all fit: {} of {} (buy less, or more board)",
-                    running(b.laid_m, units),
-                    running(h.wanted_m, units)
-                )
+            let (wanted, laid) = (running(h.wanted_m, units), running(b.laid_m, units));
+            let over = running(b.left_over_m, units);
+            let ends_early = b.left_over_m > TOLD_FRAC * h.wanted_m;
+            let answer = if b.fits_m < h.wanted_m * (1.0 - TOLD_FRAC) {
+                format!("does not all fit: {laid} of {wanted} (buy less, or take more board)")
+            } else if b.fits_m < h.wanted_m {
+                format!("fills the board: {laid} laid of {wanted}, {over} over")
             } else {
                 format!(
-                    "fits: {} laid of {}, room for {}",
-                    running(b.laid_m, units),
-                    running(h.wanted_m, units),
+                    "fits: {laid} laid of {wanted}{}, room for {}",
+                    if ends_early {
+                        format!(", {over} over as only whole {} end at an edge", rings(l))
+                    } else {
+                        String::new()
+                    },
                     running(b.fits_m, units)
                 )
+            };
+            let edges = if l.runs.iter().all(at_one_edge) {
+                ""
+            } else {
+                " It comes in and leaves at different edges (build.exit_edge)."
             };
             let bend = l.bend_radius_m.map_or(String::new(), |r| {
                 format!(
@@ -153,8 +201,13 @@ fn fits(h: &HeaterSheet, units: Units) -> String {
                     tape(l.least_radius_m, units)
                 )
             });
+            let sides = if h.sides_taken {
+                " (sides taken from the area)"
+            } else {
+                ""
+            };
             format!(
-                "{title}: the tube {answer}, on {boards} of {} × {}, {:.0} % covered.{bend}",
+                "{title}: the tube {answer}, on {boards} of {} × {}{sides}, {:.0} % covered.{bend}{edges}",
                 tape(board.length_m, units),
                 tape(board.width_m, units),
                 100.0 * l.covered_frac()
@@ -163,13 +216,13 @@ fn fits(h: &HeaterSheet, units: Units) -> String {
     }
 }
 
-fn cuts(report: &BuildReport) -> Option<String> {
+fn cuts(report: &BuildReport) -> Option<Vec<String>> {
     let units = report.units;
     let mut counts: Vec<(String, usize)> = Vec::new();
     for c in &report.cuts {
         for (name, length, width) in &c.pieces {
             let width = width.map_or(String::new(), |w| format!(" × {}", tape(w, units)));
-            let name = name.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ');
+            let name = unnumbered(c.kind, name);
             let text = format!(
                 "{name} {}{width}",
                 if c.kind.ends_with("tube") || c.kind == "hose" {
@@ -186,15 +239,43 @@ fn cuts(report: &BuildReport) -> Option<String> {
     }
     let words: Vec<String> = counts
         .iter()
-        .map(|(text, n)| format!("{n} × {text}"))
+        .map(|(text, n)| tied(&format!("{n} × {text}")))
         .collect();
-    (!words.is_empty()).then(|| format!("Cut: {}.", words.join("; ")))
+    (!words.is_empty()).then_some(words)
 }
 
-fn force(newtons: f64, units: Units) -> String {
-    match units {
-        Units::Us => format!("{:.0} lb", (newtons / 44.482_216).round() * 10.0),
-        Units::Metric => format!("{:.1} kN", newtons / 1e3),
+/// The name of a piece without the number that only counts it; runs of pipe keep the names that the builder gave them.
+pub(super) fn unnumbered<'n>(kind: &str, name: &'n str) -> &'n str {
+    if kind == "hose" || kind == "deck tube" {
+        return name;
+    }
+    name.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ')
+}
+
+/// Both ends at the same edge, to the tenth of a millimetre.
+fn at_one_edge(run: &Run) -> bool {
+    let alike = |a: f64, b: f64| (a - b).abs() < 1e-4;
+    let (a, b) = (run.entry, run.exit);
+    // A spiral comes in at the lower edge, or on a standing board at the left one.
+    (alike(a.y_m, 0.0) && alike(b.y_m, 0.0))
+        || (alike(a.x_m, 0.0) && alike(b.x_m, 0.0))
+        || run.stretches.iter().any(|s| s.kind == StretchKind::Row)
+}
+
+/// What a round or a rectangular spiral is made of.
+const fn rings(layout: &BoardLayout) -> &'static str {
+    match layout.request.pattern {
+        Pattern::Serpentine { .. } => "rows",
+        Pattern::RoundSpiral | Pattern::RectangularSpiral => "rings",
+    }
+}
+
+/// From one to another; one that is both stands once.
+fn span(low: &str, high: &str) -> String {
+    if low == high {
+        low.to_owned()
+    } else {
+        format!("{low} to {high}")
     }
 }
 
@@ -213,24 +294,24 @@ pub(super) fn loads(report: &BuildReport, h: &HeaterSheet) -> Option<String> {
     });
     let hold = if held.on_ground() {
         format!(
-            "ballast {} to {}, or {} to {} anchors, half at each edge",
-            kg(held.ballast_kg.low),
-            kg(held.ballast_kg.high),
-            held.anchors.0,
-            held.anchors.1
+            "ballast {}, or {} anchors, half at each edge",
+            span(&kg(held.ballast_kg.low), &kg(held.ballast_kg.high)),
+            span(&held.anchors.0.to_string(), &held.anchors.1.to_string())
         )
     } else {
         format!(
-            "no ballast up there: {} to {} screws into rafters, as an engineer says",
-            held.screws.0, held.screws.1
+            "no ballast up there: {} screws into rafters, as an engineer says",
+            span(&held.screws.0.to_string(), &held.screws.1.to_string())
         )
     };
     Some(format!(
-        "{}: {weight}; a gust of {} pushes with {} to {}: {hold}.",
+        "{}: {weight}; a gust of {} pushes with {}: {hold}.",
         h.title(),
         units.format(Kind::Speed, report.gust_m_s, 0),
-        force(held.force_n.low, units),
-        force(held.force_n.high, units),
+        span(
+            &force(held.force_n.low, units),
+            &force(held.force_n.high, units)
+        ),
     ))
 }
 

@@ -11,7 +11,7 @@ use swimdays_scenario::{HeaterBuild, Scenario};
 use swimdays_season::HeaterPlan;
 
 use super::cuts::{bars, list_cuts};
-use super::plumbing::{fittings, pipes, tees};
+use super::plumbing::{End, fittings, joined_at, pipes, tees};
 use super::sheets::insulated;
 
 /// Shopping list, cutting plan and steps.
@@ -38,24 +38,23 @@ pub(super) fn buy(
             None => {}
         }
     };
-    let of_tube = found.iter().find_map(|(_, (plan, _))| match &plan.spec {
-        HeaterSpec::Board(s) => Some(s.tube.outer_diameter_m),
-        HeaterSpec::Deck(s) => Some(s.tube.outer_diameter_m),
-        HeaterSpec::Panel(_) => None,
-    });
-    let of_tube = of_tube.map_or_else(String::new, |d| format!("for {} tube", diameter(d, units)));
-    let boards: usize = found.iter().map(|(s, _)| s.boards()).sum();
     if let Some(h) = &scenario.hydraulics {
         let longest = b.shop.hose.iter().map(|s| s.length_m).fold(0.0, f64::max);
-        pipes(&h.supply, longest, units, &mut connecting, &mut add);
-        pipes(&h.back, longest, units, &mut connecting, &mut add);
+        let joined = joined_at(h);
+        for (network, end, joined) in [
+            (&h.supply, End::Last, joined.0),
+            (&h.back, End::First, joined.1),
+        ] {
+            let joined = joined.then_some(end);
+            pipes(network, longest, joined, units, &mut connecting, &mut add);
+        }
         if h.own_pump {
             add("pump", "", 1);
         }
         tees(h, units, &mut add);
         for piece in h.heaters.iter().flat_map(|b| b.network.pieces()) {
             // Barbs to the tube are counted below, for every board.
-            fittings(piece, units, false, &mut add);
+            fittings(piece, units, None, &mut add);
         }
     }
     if input.siphon.is_some_and(|s| s.check_valve) && input.pump != PumpDrive::None {
@@ -67,13 +66,23 @@ pub(super) fn buy(
         });
         add("check valve", "", usize::from(!has));
     }
-    let tubes = boards
-        + found
-            .iter()
-            .filter(|(s, _)| matches!(s.layout, HeaterLayout::Deck(_)))
-            .count();
-    add("barb to the tube", &of_tube, 2 * tubes);
-    add("hose clamp", &of_tube, 4 * tubes);
+    for (sheet, (plan, _)) in found {
+        let (tubes, elbows, d) = match (&sheet.layout, &plan.spec) {
+            (HeaterLayout::Boards(b), HeaterSpec::Board(s)) => {
+                let runs = b.layouts.iter().flat_map(|l| &l.runs);
+                let elbows = runs.map(|r| r.elbows).sum();
+                (b.layouts.len(), elbows, s.tube.outer_diameter_m)
+            }
+            (HeaterLayout::Deck(_), HeaterSpec::Deck(s)) => {
+                (sheet.names.len(), 0, s.tube.outer_diameter_m)
+            }
+            _ => continue,
+        };
+        let of_tube = format!("for {} tube", diameter(d, units));
+        add("barb to the tube", &of_tube, 2 * tubes);
+        add("hose clamp", &of_tube, 4 * tubes);
+        add("elbow", &of_tube, elbows);
+    }
     add("drain valve", "", 1);
     // Which of the two the flow is reckoned with.
     add("vent or vacuum breaker", "", usize::from(input.top_open));
@@ -82,19 +91,6 @@ pub(super) fn buy(
         "",
         usize::from(top_sucks && !input.top_open),
     );
-    let elbows: usize = found
-        .iter()
-        .map(|(s, _)| match &s.layout {
-            HeaterLayout::Boards(b) => b
-                .layouts
-                .iter()
-                .flat_map(|l| &l.runs)
-                .map(|r| r.elbows)
-                .sum(),
-            _ => 0,
-        })
-        .sum();
-    add("elbow", &of_tube, elbows);
     let mut first: Option<(Boards, PartsList)> = None;
     let mut rest = Some(items);
     for (sheet, (plan, _)) in found {

@@ -26,16 +26,21 @@ pub(super) fn place_of(scenario: &Scenario, plan: &HeaterPlan, own: &HeaterBuild
 /// A vent, an open vacuum breaker or an end above the water: the top is not under suction.
 pub(super) fn top_open(scenario: &Scenario) -> bool {
     scenario.hydraulics.as_ref().is_some_and(|h| {
-        h.supply
-            .pieces()
-            .chain(h.back.pieces())
-            .chain(h.heaters.iter().flat_map(|b| b.network.pieces()))
-            .any(|p| p.open_to_air)
+        h.breaker_m.is_some()
+            || h.supply
+                .pieces()
+                .chain(h.back.pieces())
+                .chain(h.heaters.iter().flat_map(|b| b.network.pieces()))
+                .any(|p| p.open_to_air)
     })
 }
 
-/// Highest point of a heater, m above the water.
-pub(super) fn top_m(plan: &HeaterPlan, own: &HeaterBuild) -> f64 {
+/// Highest point of a heater, m above the water: the plumbing's where there is one, so that `flow` says the same.
+pub(super) fn top_m(scenario: &Scenario, plan: &HeaterPlan, own: &HeaterBuild) -> f64 {
+    let branches = scenario.hydraulics.iter().flat_map(|h| &h.heaters);
+    if let Some(branch) = branches.into_iter().find(|b| b.name == plan.name) {
+        return branch.top_m;
+    }
     let slope = match &plan.spec {
         HeaterSpec::Board(s) => own
             .sides_m

@@ -1,5 +1,7 @@
 //! `swimdays build`: what fits, what to buy and cut, what it weighs, what holds it, what to fear.
 
+mod advice;
+mod assumed;
 mod buy;
 mod cautions;
 mod cuts;
@@ -32,7 +34,14 @@ use drawings::charts;
 use sheets::{Sheets, add_alike, alike};
 
 pub(crate) fn run(args: &ScenarioArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let scenario = args.load()?;
+    let mut scenario = args.load()?;
+    if args.units.is_some() {
+        // What the shop sells, and so the board, does not depend on the units that are printed.
+        let written =
+            swimdays_scenario::load(&args.scenario, &args.sets).map_err(Failure::input)?;
+        scenario.build.shop = written.build.shop;
+    }
+    let scenario = scenario;
     if scenario.plan.heaters.is_empty() {
         return Err(Failure::input(format!(
             "{}: has no heater: there is nothing to build. Write a [[heater]] with its tube and board",
@@ -97,6 +106,7 @@ fn report(scenario: &Scenario, args: &ScenarioArgs) -> Result<BuildReport, Failu
             HeaterSpec::Deck(spec) => sheets.deck(plan, own, spec).map_err(told)?,
             HeaterSpec::Panel(spec) => HeaterSheet {
                 names: vec![plan.name.clone()],
+                sides_taken: false,
                 layout: HeaterLayout::Panel(spec.area_m2),
                 wanted_m: 0.0,
                 weight: None,
@@ -120,7 +130,7 @@ fn report(scenario: &Scenario, args: &ScenarioArgs) -> Result<BuildReport, Failu
     let water_m3: f64 = found.iter().map(|(s, _)| s.water_m3).sum();
     let top_m = plans
         .iter()
-        .map(|(p, own)| top_m(p, own))
+        .map(|(p, own)| top_m(scenario, p, own))
         .fold(0.0, f64::max);
     let heights = Heights {
         return_end_m: b.return_end_m,
@@ -147,7 +157,8 @@ fn report(scenario: &Scenario, args: &ScenarioArgs) -> Result<BuildReport, Failu
         cuts: Vec::new(),
         steps: swimdays_build::Steps::default(),
         cautions: build_cautions(&input, units),
-        assumptions: b.assumptions.clone(),
+        assumptions: assumed::assumptions(scenario, &found),
+        top_m,
         gust_m_s: b.gust_m_s,
         flow_m3_s,
         first_slug_s: input.first_slug_s,

@@ -1,19 +1,23 @@
 //! What fits on each heater's boards, what it weighs and what holds it.
 
 use swimdays_build::{
-    Along, Board, Boards, BuildError, DeckRequest, Exposed, Holding, Joint, LayoutRequest, Load,
-    Pattern, Place, Stand, Tube, Turn, WindLoad, drainage, frame, lay_boards, lay_deck,
+    Along, Board, Boards, BuildError, DeckRequest, ExitEdge, Exposed, Holding, Joint,
+    LayoutRequest, Load, Pattern, Place, Run, SheetStock, Stand, Stretch, StretchKind, Tube, Turn,
+    WindLoad, drainage, frame, lay_boards, lay_deck,
 };
 use swimdays_collector::{BoardSpec, DeckSpec, Layout, Placement, TubeSpec};
 use swimdays_report::build::{HeaterLayout, HeaterSheet};
 use swimdays_scenario::{HeaterBuild, Scenario, TurnWord};
 use swimdays_season::HeaterPlan;
 
+use super::advice;
 use super::cautions::place_of;
 use super::real;
 
 /// Smallest distance of rows that two elbows make, over the tube's outside diameter (common practice, no source).
 const ELBOWS_DIAMETERS: f64 = 3.0;
+/// A layout of less than this share of the wanted length is refused: it answers another question (own choice).
+const LEAST_FRAC: f64 = 0.5;
 /// Slack of sheets: what a tape cannot tell.
 const SLACK: f64 = 1.005;
 /// Foam's density, kg/m³, and conductivity, W/(m K): 15 to 40 and 0.03 to 0.04 (from memory).
@@ -30,6 +34,15 @@ pub(super) fn tube(spec: &TubeSpec, own: &HeaterBuild) -> Tube {
     }
 }
 
+/// Whether a board is cut from one of these sheets.
+pub(super) fn on_a_sheet(board: &Board, sheets: &[SheetStock]) -> bool {
+    let (l, w) = (board.length_m, board.width_m);
+    sheets.iter().any(|s| {
+        let (a, b) = (s.length_m * SLACK, s.width_m * SLACK);
+        (l <= a && w <= b) || (l <= b && w <= a)
+    })
+}
+
 /// Boards of a heater: how many, and length and width of each, m.
 pub(super) fn boards_of(
     spec: &BoardSpec,
@@ -38,11 +51,13 @@ pub(super) fn boards_of(
 ) -> (usize, f64, f64) {
     let sheets = &scenario.build.shop.sheets;
     let circuits = spec.tube.parallel_circuits as usize;
-    let fits = |l: f64, w: f64| {
-        sheets.iter().any(|s| {
-            let (a, b) = (s.length_m * SLACK, s.width_m * SLACK);
-            (l <= a && w <= b) || (l <= b && w <= a)
-        })
+    let fits = |length_m: f64, width_m: f64| {
+        let board = Board {
+            length_m,
+            width_m,
+            margin_m: 0.0,
+        };
+        on_a_sheet(&board, sheets)
     };
     let given = scenario.build.boards.map(|n| n as usize);
     if let Some((length, width)) = own.sides_m {
@@ -72,14 +87,18 @@ pub(super) fn boards_of(
         (n, sheet.0, sheet.1)
     } else if each > area {
         (n, each / sheet.1, sheet.1)
-    } else if each / sheet.0 >= 0.5 * sheet.1 {
+    } else if spec.layout == Layout::Serpentine && each / sheet.0 >= 0.5 * sheet.1 {
+        // Long rows have few turns.
         (n, sheet.0, each / sheet.0)
     } else {
-        (
-            n,
-            (each / sheet.1).max(sheet.1),
-            (each / sheet.1).min(sheet.1),
-        )
+        // A spiral loses least in its middle where the board is nearly square: the sheet is cut across.
+        let across = each / sheet.1;
+        let (a, b) = if across >= 0.5 * sheet.1 {
+            (across, sheet.1)
+        } else {
+            (each.sqrt(), each.sqrt())
+        };
+        (n, a.max(b), a.min(b))
     }
 }
 
@@ -126,6 +145,40 @@ pub(super) fn lay_all(
             other => other,
         },
     }
+}
+
+/// The layout with the exit edge that is asked for. Where none is asked for: on the same edge, but on any where that leaves
+/// more than half a ring over and any leaves less.
+pub(super) fn lay_best(
+    request: &LayoutRequest,
+    boards: usize,
+    turns: TurnWord,
+    asked: Option<ExitEdge>,
+) -> Result<Boards, BuildError> {
+    let with = |exit| lay_all(&LayoutRequest { exit, ..*request }, boards, turns);
+    if let Some(exit) = asked {
+        return with(exit);
+    }
+    let same = with(ExitEdge::Same);
+    let over_m = match &same {
+        Ok(same) if same.left_over_m > half_rings_m(same) => same.left_over_m,
+        Err(BuildError::WantedTooShort { .. }) => f64::INFINITY,
+        _ => return same,
+    };
+    match with(ExitEdge::Any) {
+        Ok(any) if any.left_over_m < over_m => Ok(any),
+        _ => same,
+    }
+}
+
+/// Half of the innermost ring of every spiral, m.
+fn half_rings_m(boards: &Boards) -> f64 {
+    let last = |run: &Run| {
+        let rings = run.stretches.iter().filter(|s| s.kind == StretchKind::Ring);
+        rings.last().map_or(0.0, Stretch::length_m)
+    };
+    let runs = boards.layouts.iter().flat_map(|l| &l.runs);
+    0.5 * runs.map(last).sum::<f64>()
 }
 
 pub(super) struct Sheets<'s> {
@@ -176,6 +229,7 @@ impl Sheets<'_> {
         spec: &BoardSpec,
     ) -> Result<HeaterSheet, BuildError> {
         let b = &self.scenario.build;
+        let scenario_units = self.scenario.units;
         let (n, length_m, width_m) = boards_of(spec, own, self.scenario);
         let board = Board {
             length_m,
@@ -197,11 +251,39 @@ impl Sheets<'_> {
             pitch_m: spec.pitch_m,
             pattern,
             way_out: b.way_out,
-            exit: b.exit,
+            exit: b.exit.unwrap_or_default(),
             wanted_m: Some(spec.tube.length_m),
             tie_spacing_m: b.tie_spacing_m,
         };
-        let boards = lay_all(&request, n, b.turns)?;
+        let boards = lay_best(&request, n, b.turns, b.exit).map_err(|e| {
+            if let BuildError::Kinks {
+                place,
+                radius_m,
+                least_m,
+                ..
+            } = e
+                && spec.layout == Layout::Serpentine
+            {
+                let instead = advice::wider_rows(&request, n, b.turns, &plan.name, scenario_units);
+                return BuildError::Kinks {
+                    place,
+                    radius_m,
+                    least_m,
+                    instead,
+                };
+            }
+            e
+        })?;
+        if boards.laid_m < LEAST_FRAC * spec.tube.length_m {
+            return Err(advice::little_fits(
+                &request,
+                &boards,
+                (b.turns, b.exit),
+                &b.shop.sheets,
+                &plan.name,
+                scenario_units,
+            ));
+        }
         let each_m = boards.layouts.first().map_or(0.0, |l| l.laid_m);
         let studs: f64 = frame(length_m, width_m, b.shop.stud_section_m)
             .iter()
@@ -229,6 +311,7 @@ impl Sheets<'_> {
         };
         Ok(HeaterSheet {
             names: vec![plan.name.clone()],
+            sides_taken: own.sides_m.is_none(),
             wanted_m: spec.tube.length_m,
             weight: Some(weight),
             holding: Some(holding),
@@ -267,8 +350,16 @@ impl Sheets<'_> {
             (None, None) => (side, side),
         };
         let deck = lay_deck(&request(length_m, width_m))?;
+        if deck.layout.laid_m < LEAST_FRAC * spec.tube.length_m {
+            return Err(advice::little_deck(
+                &request(length_m, width_m),
+                &deck,
+                self.scenario.units,
+            ));
+        }
         Ok(HeaterSheet {
             names: vec![plan.name.clone()],
+            sides_taken: false,
             wanted_m: spec.tube.length_m,
             weight: None,
             holding: None,
