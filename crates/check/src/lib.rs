@@ -6,8 +6,11 @@
 //! **Sources:** least squares with priors, profile likelihood and the Kalman filter are textbook statistics, named beside each function;
 //! the household errors of thermometer and bucket at [`Accuracy`].
 
+pub mod dates;
 mod error;
+pub mod log;
 mod reading;
+pub mod remarks;
 mod result;
 
 pub use error::CheckError;
