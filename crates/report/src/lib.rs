@@ -15,6 +15,7 @@ mod error;
 pub mod flow;
 mod lines;
 pub mod output;
+mod over_years;
 pub mod style;
 mod summary;
 pub mod tables;
@@ -24,6 +25,7 @@ pub mod words;
 mod years;
 
 pub use error::ReportError;
+pub use over_years::{OverYears, Spread, YearResults};
 pub use summary::{
     AssumptionSummary, DayRange, EnergySummary, HeaterSummary, MeasureDays, ModelSummary,
     PlaneSummary, ProgramSummary, SlugSummary, Span, Summary, SummaryInput, SwimSummary,

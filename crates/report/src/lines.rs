@@ -1,6 +1,7 @@
 //! Text into lines for a terminal: numbers stay with their units, and nothing in a name steers the terminal.
 
-use crate::words::rough;
+use crate::Units;
+use crate::words::{half, rough, whole};
 
 /// A space at which no line breaks; written as a plain one.
 pub(crate) const TIE: &str = "\u{a0}";
@@ -53,6 +54,27 @@ pub(crate) fn kwh(value: f64) -> String {
     format!("{}{TIE}kWh", rough(value))
 }
 
+/// In halves of a degree.
+pub(crate) fn temperature(celsius: f64, units: Units) -> String {
+    let value = half(units.temperature_value(celsius));
+    format!("{value}{TIE}{}", units.temperature_unit())
+}
+
+/// An amount in whole units of the currency.
+pub(crate) fn money(amount: f64, currency: &str) -> String {
+    let sign = shortened(currency, 6);
+    let gap = if sign.chars().all(char::is_alphabetic) {
+        " "
+    } else {
+        ""
+    };
+    if amount > 0.0 && amount < 1.0 {
+        format!("under {sign}{gap}1")
+    } else {
+        format!("{sign}{gap}{}", whole(amount))
+    }
+}
+
 /// A share in whole percent; what is there is never called nothing.
 pub(crate) fn percent(part: f64, whole: f64) -> String {
     let share = 100.0 * (part / whole.max(1e-9)).max(0.0);
@@ -68,21 +90,32 @@ pub(crate) fn list(head: &str, items: &[String], most: usize, width: usize) -> V
     if items.is_empty() || head.is_empty() {
         return Vec::new();
     }
-    for shown in (1..=items.len()).rev() {
-        let rest = items.len() - shown;
-        let tail = if rest > 0 {
-            format!("; {rest} more")
-        } else {
-            String::new()
+    list_with(head, items, 1, most, width)
+        .unwrap_or_else(|| wrap(&format!("{head} {} in summary.json.", items.len()), width))
+}
+
+/// As [`list`], with the first `fewest` items at the least; `None` where they take more than `most` lines.
+pub(crate) fn list_with(
+    head: &str,
+    items: &[String],
+    fewest: usize,
+    most: usize,
+    width: usize,
+) -> Option<Vec<String>> {
+    let shown = |shown: usize| {
+        let tail = match items.len() - shown {
+            0 => String::new(),
+            rest => format!("; {rest} more"),
         };
-        let text = format!("{head} {}{tail}.", items[..shown].join("; "));
-        let lines = wrap(&text, width);
-        if lines.len() <= most {
-            return lines;
-        }
-    }
-    let text = format!("{head} {} in summary.json.", items.len());
-    wrap(&text, width)
+        wrap(
+            &format!("{head} {}{tail}.", items[..shown].join("; ")),
+            width,
+        )
+    };
+    (fewest.max(1)..=items.len())
+        .rev()
+        .map(shown)
+        .find(|lines| lines.len() <= most)
 }
 
 /// At most `most` lines; the last is cut with an ellipsis when there is more.

@@ -10,6 +10,7 @@ use swimdays_season::{Ledger, OtherHeaterKind, Plan, Season};
 use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::caution::{Caution, cautions};
+use crate::over_years::OverYears;
 use crate::years::{NormalsSummary, WeatherYearDays};
 use crate::{ReportError, Units};
 
@@ -63,24 +64,44 @@ pub struct MeasureDays {
 }
 
 /// Heat by cause over the run, kWh; the causes sum to `stored_change`.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[allow(
     missing_docs,
     reason = "the names are those of `swimdays_season::Ledger`, with its words"
 )]
-pub struct EnergySummary {
-    pub sun_on_water: f64,
-    pub heaters: f64,
-    pub other_heater: f64,
-    pub pump_heat: f64,
-    pub rain: f64,
-    pub evaporation: f64,
-    pub convection: f64,
-    pub longwave: f64,
-    pub ground: f64,
-    pub walls: f64,
-    pub make_up_water: f64,
-    pub stored_change: f64,
+pub struct EnergySummary<T = f64> {
+    pub sun_on_water: T,
+    pub heaters: T,
+    pub other_heater: T,
+    pub pump_heat: T,
+    pub rain: T,
+    pub evaporation: T,
+    pub convection: T,
+    pub longwave: T,
+    pub ground: T,
+    pub walls: T,
+    pub make_up_water: T,
+    pub stored_change: T,
+}
+
+impl<T> EnergySummary<T> {
+    /// What `value` makes of each cause.
+    pub(crate) fn of_each(value: impl Fn(fn(&EnergySummary) -> f64) -> T) -> Self {
+        Self {
+            sun_on_water: value(|e| e.sun_on_water),
+            heaters: value(|e| e.heaters),
+            other_heater: value(|e| e.other_heater),
+            pump_heat: value(|e| e.pump_heat),
+            rain: value(|e| e.rain),
+            evaporation: value(|e| e.evaporation),
+            convection: value(|e| e.convection),
+            longwave: value(|e| e.longwave),
+            ground: value(|e| e.ground),
+            walls: value(|e| e.walls),
+            make_up_water: value(|e| e.make_up_water),
+            stored_change: value(|e| e.stored_change),
+        }
+    }
 }
 
 impl From<&Ledger> for EnergySummary {
@@ -104,13 +125,13 @@ impl From<&Ledger> for EnergySummary {
 
 /// Lowest, mean and highest.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Span {
+pub struct Span<T = f64> {
     /// Lowest.
-    pub min: f64,
+    pub min: T,
     /// Mean.
-    pub mean: f64,
+    pub mean: T,
     /// Highest.
-    pub max: f64,
+    pub max: T,
 }
 
 /// The worst first slug.
@@ -277,6 +298,8 @@ pub struct Summary {
     pub weather: WeatherSummary,
     /// Every weather year with its own answer.
     pub weather_years: Vec<WeatherYearDays>,
+    /// The middle and the range of all but swim days over several years; `null` for one.
+    pub over_years: Option<OverYears>,
     /// What was known when the weather was made from monthly normals; else `null`.
     pub weather_normals: Option<NormalsSummary>,
     /// When and how warm people swim.
@@ -389,6 +412,7 @@ impl Summary {
             units: units.name(),
             weather: weather_summary(weather),
             weather_years: years.to_vec(),
+            over_years: OverYears::new(years, weather.place.latitude_deg < 0.0),
             weather_normals: normals.clone(),
             swim: SwimSummary {
                 target_c: plan.swim.target_c,
@@ -425,7 +449,7 @@ impl Summary {
             },
             pump_hours: season.pump_hours,
             pump_kwh: season.pump_kwh,
-            pump_cost: plan.prices.electricity_per_kwh.map(|p| p * season.pump_kwh),
+            pump_cost: pump_cost(plan, season),
             other_heater_bought_kwh: season.other_heater_bought_kwh,
             other_heater_cost: other_heater_cost(plan, season),
             currency: plan.prices.currency.clone(),
@@ -451,7 +475,7 @@ impl Summary {
                     source: a.source.clone(),
                 })
                 .collect(),
-            warnings: warnings(season, more, years.len() > 1),
+            warnings: warnings(season, more, years.len() > 1, units),
             cautions: cautions(plan, season, units),
             cautions_note: crate::caution::DEFERENCE,
             night_cooling: season.night_cooling_h.is_some(),
@@ -471,7 +495,12 @@ impl Summary {
 }
 
 /// Warnings that put the whole answer in doubt: they stand right below it.
-pub(crate) const DOUBTS: [&str; 3] = ["sun_and_clock", "places_differ", "weather_ends"];
+pub(crate) const DOUBTS: [&str; 4] = [
+    "weather_not_good",
+    "sun_and_clock",
+    "places_differ",
+    "weather_ends",
+];
 
 /// After those: what hurts, what costs swim days or does the opposite of what it should.
 const PRESSING: [&str; 10] = [
@@ -492,7 +521,12 @@ const LAST: [&str; 3] = ["ice", "layers", "measured_year"];
 
 /// The most telling first; kinds not named here in the middle, in the run's own order. One of several years is not told
 /// to be but one.
-fn warnings(season: &Season, more: &[WarningSummary], several: bool) -> Vec<WarningSummary> {
+fn warnings(
+    season: &Season,
+    more: &[WarningSummary],
+    several: bool,
+    units: Units,
+) -> Vec<WarningSummary> {
     let rank = |kind: &str| {
         let first = DOUBTS.iter().chain(&PRESSING);
         let middle = DOUBTS.len() + PRESSING.len();
@@ -509,7 +543,7 @@ fn warnings(season: &Season, more: &[WarningSummary], several: bool) -> Vec<Warn
         .map(|w| WarningSummary {
             kind: w.kind,
             count: w.count,
-            text: w.text.clone(),
+            text: w.text.in_units(units),
         })
         .chain(more.iter().cloned())
         .collect();
@@ -518,7 +552,7 @@ fn warnings(season: &Season, more: &[WarningSummary], several: bool) -> Vec<Warn
 }
 
 /// Heat over the open days; days before a given start have none.
-fn open_heat(season: &Season) -> Ledger {
+pub(crate) fn open_heat(season: &Season) -> Ledger {
     let mut sum = Ledger::default();
     for day in season
         .days
@@ -560,7 +594,13 @@ fn heaters(plan: &Plan, season: &Season) -> Vec<HeaterSummary> {
         .collect()
 }
 
-fn other_heater_cost(plan: &Plan, season: &Season) -> Option<f64> {
+/// What the electricity that heating adds costs; `None` without a price.
+pub(crate) fn pump_cost(plan: &Plan, season: &Season) -> Option<f64> {
+    plan.prices.electricity_per_kwh.map(|p| p * season.pump_kwh)
+}
+
+/// What the energy for the ordinary heater costs; `None` without a price or without such a heater.
+pub(crate) fn other_heater_cost(plan: &Plan, season: &Season) -> Option<f64> {
     let price = match plan.other_heater.as_ref()?.kind {
         OtherHeaterKind::Gas => plan.prices.gas_per_kwh,
         OtherHeaterKind::HeatPump | OtherHeaterKind::Electric => plan.prices.electricity_per_kwh,

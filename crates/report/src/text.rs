@@ -2,9 +2,11 @@
 
 use crate::Units;
 use crate::caution::{DEFERENCE, SCALD_C};
-use crate::lines::{TIE, kwh, list, percent, shortened, tied, wrap, wrapped};
+use crate::lines::{
+    TIE, kwh, list, list_with, money, percent, shortened, temperature, tied, wrap, wrapped,
+};
 use crate::summary::{DOUBTS, EnergySummary, Summary, WarningSummary};
-use crate::words::{MONTHS, count, day, half, rough, weather_name};
+use crate::words::{MONTHS, count, day, rough, weather_name};
 use crate::years::{NormalsSummary, years_sentence};
 
 /// No season takes more lines than this: 25 less one for the caller, who says where the files are.
@@ -15,6 +17,8 @@ const SMALL_HEATER_FRAC: f64 = 0.10;
 const CAUTIONS_SHOWN: usize = 4;
 /// Share of all heat taken in from which what stayed in the water is named, so that in and out close.
 const STORED_SHOWN_FRAC: f64 = 0.01;
+/// Most lines for the weather where something in it is doubtful.
+const DOUBT_LINES: usize = 4;
 /// Lines kept for the run's own notes, when there are any.
 const NOTE_LINES: usize = 3;
 
@@ -62,6 +66,7 @@ impl Page<'_> {
             (self.doubts(), 0),
             (self.wrap(&self.normals()), 0),
             (self.wrapped(&years_sentence(self.s), 2), 0),
+            (self.over_years(if tight { 1 } else { 2 }), 0),
             (self.list(self.measures_head(), &self.measures(), most), 0),
             (self.wrapped(&self.cost_and_cautions(), 2), 0),
             (self.list("Swim days by month:", &self.months(), most), 4),
@@ -72,7 +77,7 @@ impl Page<'_> {
         ];
         let mut after = [
             (self.list(&self.assumed_head(), &self.assumed(), 1), 3),
-            (self.list("Weather:", &self.weather(), most), 0),
+            (self.weather_list(most), 0),
         ];
         let mut room = CAUTIONS_SHOWN + most + most / 2;
         if tight {
@@ -110,6 +115,14 @@ impl Page<'_> {
     fn normals(&self) -> String {
         let normals = self.s.weather_normals.as_ref();
         normals.map_or_else(String::new, NormalsSummary::sentence)
+    }
+
+    /// The middle and the range of the rest, over several years.
+    fn over_years(&self, most: usize) -> Vec<String> {
+        let over = self.s.over_years.as_ref();
+        over.map_or_else(Vec::new, |over| {
+            self.list(&over.head(), &over.items(self.s), most)
+        })
     }
 
     fn headline(&self) -> String {
@@ -498,6 +511,18 @@ impl Page<'_> {
             .collect()
     }
 
+    /// The weather in as many lines as are given to it, and as many more as a doubt about it takes.
+    fn weather_list(&self, most: usize) -> Vec<String> {
+        let parts = self.weather();
+        let doubt = parts.iter().position(|p| p.starts_with("doubtful"));
+        doubt
+            .and_then(|at| {
+                (most..=DOUBT_LINES)
+                    .find_map(|most| list_with("Weather:", &parts, at + 1, most, self.width))
+            })
+            .unwrap_or_else(|| self.list("Weather:", &parts, most))
+    }
+
     /// The weather, and what of it was filled, derived, not given or is doubtful.
     fn weather(&self) -> Vec<String> {
         let w = &self.s.weather;
@@ -516,7 +541,7 @@ impl Page<'_> {
             }
             let mut columns: Vec<&str> = notes.iter().map(|n| n.column).collect();
             columns.dedup();
-            let named = if columns.len() > 3 {
+            let named = if columns.len() > 3 && kind != "doubtful" {
                 format!("{} and {} more", columns[..2].join(", "), columns.len() - 2)
             } else {
                 columns.join(", ")
@@ -537,23 +562,11 @@ impl Page<'_> {
     }
 
     fn temperature(&self, celsius: f64) -> String {
-        let value = half(self.units.temperature_value(celsius));
-        format!("{value}{TIE}{}", self.units.temperature_unit())
+        temperature(celsius, self.units)
     }
 
-    /// An amount in whole units of the currency.
     fn money(&self, amount: f64) -> String {
-        let sign = shortened(&self.s.currency, 6);
-        let gap = if sign.chars().all(char::is_alphabetic) {
-            " "
-        } else {
-            ""
-        };
-        if amount > 0.0 && amount < 1.0 {
-            format!("under {sign}{gap}1")
-        } else {
-            format!("{sign}{gap}{}", crate::words::whole(amount))
-        }
+        money(amount, &self.s.currency)
     }
 
     fn list(&self, head: &str, items: &[String], most: usize) -> Vec<String> {

@@ -4,6 +4,7 @@ use serde::Serialize;
 use swimdays_weather::normals::Known;
 
 use crate::lines::{TIE, shortened, tied};
+use crate::over_years::YearResults;
 use crate::summary::Summary;
 use crate::words::count;
 
@@ -11,7 +12,7 @@ use crate::words::count;
 const NAMED_YEARS: usize = 6;
 
 /// One weather year's own answer.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WeatherYearDays {
     /// The file's name, or which of the made years it is.
     pub label: String,
@@ -33,6 +34,9 @@ pub struct WeatherYearDays {
     pub last_swim_day: Option<String>,
     /// Whether all else in the summary, the charts and the hourly table are of this year.
     pub shown: bool,
+    /// What else it gave.
+    #[serde(flatten)]
+    pub results: YearResults,
 }
 
 /// What a result from monthly normals says of itself.

@@ -184,7 +184,7 @@ fn the_terminal_gets_at_most_25_lines_whatever_there_is_to_say() {
             season.warnings.push(Warning {
                 kind,
                 count: 1234,
-                text,
+                text: text.into(),
             });
         }
         let mut s = summary(&plan, &weather, &season, units);

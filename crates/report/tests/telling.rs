@@ -44,7 +44,7 @@ fn warn(season: &mut Season, kinds: &[&'static str]) {
         .map(|kind| Warning {
             kind,
             count: 1,
-            text: format!("told of {kind}"),
+            text: format!("told of {kind}").into(),
         })
         .collect();
 }

@@ -8,8 +8,8 @@ mod fixture;
 use fixture::{plan, stepped, weather};
 use swimdays_report::text::{MOST_LINES, season_lines};
 use swimdays_report::{
-    DayRange, MeasureDays, NormalsSummary, Summary, SummaryInput, Units, WarningSummary,
-    WeatherYearDays,
+    DayRange, MeasureDays, NormalsSummary, Span, Spread, Summary, SummaryInput, Units,
+    WarningSummary, WeatherYearDays, YearResults,
 };
 use swimdays_season::Warning;
 use swimdays_weather::normals::Known;
@@ -27,6 +27,7 @@ fn years(days: &[usize], shown: usize) -> Vec<WeatherYearDays> {
             first_swim_day: None,
             last_swim_day: None,
             shown: i == shown,
+            results: YearResults::default(),
         })
         .collect()
 }
@@ -45,7 +46,7 @@ fn summary(
         .extend(["measured_year"].iter().chain(doubts).map(|kind| Warning {
             kind,
             count: 1,
-            text: format!("told of {kind}, which takes some words to explain to the reader"),
+            text: format!("told of {kind}, which takes some words to explain to the reader").into(),
         }));
     let range = DayRange {
         low: 71,
@@ -110,6 +111,66 @@ fn few_years_are_named_and_of_many_the_spread_is_told() {
     assert!(!one.contains("Year by year") && one.contains("Each by itself: bare"));
 }
 
+/// What the terminal says of the years beside their swim days, and nothing of it for one.
+#[test]
+fn what_else_the_years_gave_is_told_with_its_middle_and_ends() {
+    let mut three = years(&[93, 99, 88], 0);
+    let dates = ["2003-05-20", "2001-05-06", "2002-06-02"];
+    for (i, year) in three.iter_mut().enumerate() {
+        year.first_swim_day = Some(dates[i].to_owned());
+        year.last_swim_day = Some(format!("200{i}-09-1{i}"));
+        year.too_hot_days = [0, 4, 1][i];
+        let k = [1.0, 0.0, 2.0][i];
+        year.results = YearResults {
+            water_open_c: Some(Span {
+                min: 10.0 + k,
+                mean: 25.0 + k,
+                max: 31.0 + k,
+            }),
+            running_cost: Some(14.0 + k),
+            water_make_up_m3: 20.0 + k,
+            ..YearResults::default()
+        };
+        year.results.energy_open_kwh.heaters = 400.0 + 100.0 * k;
+    }
+    let s = summary(&three, None, &[], &[]);
+    let over = s.over_years.as_ref().unwrap();
+    // By hand: the second of each three in rising order.
+    assert_eq!(over.too_hot_days, Some(spread(1, 0, 4)));
+    assert_eq!(over.running_cost, Some(spread(15.0, 14.0, 16.0)));
+    assert_eq!(
+        over.water_open_c.map(|w| [w.min, w.mean, w.max]),
+        Some([
+            spread(11.0, 10.0, 12.0),
+            spread(26.0, 25.0, 27.0),
+            spread(32.0, 31.0, 33.0)
+        ])
+    );
+    let dates = spread("05-20".to_owned(), "05-06".into(), "06-02".into());
+    assert_eq!(over.first_swim_day, Some(dates));
+    assert_eq!(
+        over.energy_open_kwh.heaters,
+        Some(spread(500.0, 400.0, 600.0))
+    );
+    assert_eq!(over.other_heater_cost, None, "what no year has");
+    let told = plain(&s);
+    let wanted = "Middle of the 3 years (least to most): first swim day May 20 (May 6 to Jun 2); last Sep 11 (Sep 10 to Sep 12); days too hot 1 (0 to 4);";
+    assert!(told.contains(wanted), "{told}");
+    // In a row of its own, long enough, all of it: 26 °C are 78.8 °F, 25 and 27 °C 77 and 80.6 °F; 21 m³ are 5548 gal.
+    let mut wide = s.clone();
+    wide.weather_years.clear();
+    let lines = season_lines(&wide, 100).join(" ");
+    assert!(lines.contains("running cost $15 (14 to 16)"), "{lines}");
+
+    assert!(summary(&three[..1], None, &[], &[]).over_years.is_none());
+    let one = plain(&summary(&three[..1], None, &[], &[]));
+    assert!(!one.contains("Middle of the"), "{one}");
+}
+
+fn spread<T>(middle: T, low: T, high: T) -> Spread<T> {
+    Spread { middle, low, high }
+}
+
 #[test]
 fn one_of_several_is_not_told_to_be_but_one() {
     let has = |s: &Summary| s.warnings.iter().any(|w| w.kind == "measured_year");
@@ -171,6 +232,7 @@ fn there_is_room_for_all_of_it() {
         for wanted in [
             "Made from monthly normals without sums of sun, dew point and wind: that alone makes it uncertain by at least ± 14 days.",
             "Year by year: 93 (2001.csv)",
+            "Middle of the 6 years (least to most):",
             "Local codes and licensed practice decide; this certifies nothing.",
             "Weather: ",
         ] {

@@ -20,6 +20,7 @@ mod result;
 mod run;
 mod step;
 mod warnings;
+mod words;
 
 #[cfg(test)]
 mod test_plan;
@@ -35,3 +36,4 @@ pub use planes::{PlaneRow, PreparedPlane};
 pub use prepared::{DEFAULT_GROUND_ALBEDO_FRAC, Prepared, Row};
 pub use result::*;
 pub use run::{Detail, PERIODIC_WITHIN_K, run};
+pub use words::Words;

@@ -2,6 +2,8 @@
 
 use chrono::{NaiveDate, NaiveDateTime};
 
+use crate::Words;
+
 /// Heat by cause. Positive into the water. W in hourly columns, kWh where a name says so.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Ledger {
@@ -242,14 +244,14 @@ pub struct HeaterResult {
 }
 
 /// Something the reader must know; counted, never silent.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Warning {
     /// Short stable name, such as `short_cycling`.
     pub kind: &'static str,
     /// How many intervals (or days) it concerns; 0 where counting makes no sense.
     pub count: usize,
     /// A sentence for the builder.
-    pub text: String,
+    pub text: Words,
 }
 
 /// A whole run.

@@ -10,11 +10,7 @@ use swimdays_weather::TYPICAL_YEAR;
 use crate::book::Book;
 use crate::prepared::Prepared;
 use crate::run::PERIODIC_WITHIN_K;
-use crate::{MonthDay, Plan, Season, Warning};
-
-/// Definition of the inch and the foot.
-const METRES_PER_INCH: f64 = 0.025_4;
-const METRES_PER_FOOT: f64 = 12.0 * METRES_PER_INCH;
+use crate::{MonthDay, Plan, Season, Warning, Words};
 
 /// Hours of cooling by the heaters from which it is worth a word.
 const COOLING_H: f64 = 10.0;
@@ -22,8 +18,17 @@ const COOLING_H: f64 = 10.0;
 /// Hours under a cover with still water and sun from which layering is worth a word.
 const LAYERED_H: f64 = 100.0;
 
-fn warning(kind: &'static str, count: usize, text: String) -> Warning {
-    Warning { kind, count, text }
+fn warning(kind: &'static str, count: usize, text: impl Into<Words>) -> Warning {
+    Warning {
+        kind,
+        count,
+        text: text.into(),
+    }
+}
+
+/// `1 day`, `2 days`.
+fn counted(n: usize, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
 }
 
 #[allow(
@@ -43,8 +48,8 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "too_hot",
             season.too_hot_days,
             format!(
-                "on {} days the water is hotter than wanted: take the cover off, shorten the pump hours or set off_above and stop_above lower",
-                season.too_hot_days
+                "on {} the water is hotter than wanted: take the cover off, shorten the pump hours or set off_above and stop_above lower",
+                counted(season.too_hot_days, "day")
             ),
         ));
     }
@@ -54,18 +59,19 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
         out.push(warning(
             "not_periodic",
             periodic.rounds,
-            format!(
-                "after {} years the water still ends {:.2} K away from its beginning",
-                periodic.rounds, periodic.difference_k
-            ),
+            Words::from(format!(
+                "after {} the water still ends ",
+                counted(periodic.rounds, "year")
+            ))
+            .temperature_difference(periodic.difference_k.abs())
+            .and(" away from its beginning"),
         ));
     }
     if book.skipped() > 0 {
         out.push(warning(
             "starts_late",
             book.skipped(),
-            "the run begins on the opening day with the given temperature; earlier hours are empty"
-                .into(),
+            "the run begins on the opening day with the given temperature; earlier hours are empty",
         ));
     }
     if book.ice_hours > 0.0 {
@@ -73,19 +79,19 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
         out.push(warning(
             "ice",
             hours(book.ice_hours),
-            format!(
-                "the water freezes over for {} hours, with ice up to {:.0} cm ({:.0} in) thick",
-                hours(book.ice_hours),
-                100.0 * ice_m,
-                ice_m / METRES_PER_INCH
-            ),
+            Words::from(format!(
+                "the water freezes over for {}, with ice up to ",
+                counted(hours(book.ice_hours), "hour")
+            ))
+            .thickness(ice_m)
+            .and(" thick"),
         ));
     }
     if season.water_min_c < 0.0 {
         out.push(warning(
             "frozen_solid",
             0,
-            "the pool freezes to the ground: what happens to its ice, shell and pipes then is not modelled".into(),
+            "the pool freezes to the ground: what happens to its ice, shell and pipes then is not modelled",
         ));
     }
     if book.short_cycling > 0 {
@@ -93,9 +99,8 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "short_cycling",
             book.short_cycling,
             format!(
-                "in {} interval{} the sensor control starts and stops again and again, because at this flow the water warms less on its way than the switching points ask; lower on_rise or the flow",
-                book.short_cycling,
-                if book.short_cycling == 1 { "" } else { "s" }
+                "in {} the sensor control starts and stops again and again, because at this flow the water warms less on its way than the switching points ask; lower on_rise or the flow",
+                counted(book.short_cycling, "interval")
             ),
         ));
     }
@@ -104,8 +109,8 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "pumps_in_frost",
             hours(book.pumped_in_frost_h),
             format!(
-                "for {} hours the pump pushes water through the heaters in frost: what stands still for a moment freezes and bursts; set frost_stop, and drain before winter",
-                hours(book.pumped_in_frost_h)
+                "for {} the pump pushes water through the heaters in frost: what stands still for a moment freezes and bursts; set frost_stop, and drain before winter",
+                counted(hours(book.pumped_in_frost_h), "hour")
             ),
         ));
     }
@@ -128,8 +133,8 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "layers",
             hours(book.covered_still_h),
             format!(
-                "for {} sunny hours the cover lies on water that no pump stirs: its top is then warmer, and its floor colder, than the mixed temperature shown here",
-                hours(book.covered_still_h)
+                "for {} the cover lies on water that no pump stirs: its top is then warmer, and its floor colder, than the mixed temperature shown here",
+                counted(hours(book.covered_still_h), "sunny hour")
             ),
         ));
     }
@@ -137,7 +142,7 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
         out.push(warning(
             "measured_year",
             0,
-            "this is one measured year, not a typical one".into(),
+            "this is one measured year, not a typical one",
         ));
     }
     let idle = plan
@@ -148,7 +153,7 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
         out.push(warning(
             "pump_without_heater",
             0,
-            "there is a pump of its own but no solar heater for it".into(),
+            "there is a pump of its own but no solar heater for it",
         ));
     }
     out
@@ -239,10 +244,9 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
             out.push(warning(
                 "boils",
                 0,
-                format!(
-                    "the water in {name} boils (computed {hottest_c:.0} °C, {:.0} °F; boiling is not modelled, so neither is that number): steam, burst hoses, scalds. Never shut it off full in the sun; more flow, less tube, no lid",
-                    fahrenheit(hottest_c)
-                ),
+                Words::from(format!("the water in {name} boils (computed "))
+                    .temperature(hottest_c)
+                    .and("; boiling is not modelled, so neither is that number): steam, burst hoses, scalds. Never shut it off full in the sun; more flow, less tube, no lid"),
             ));
         }
         if is_panel && heater.peak_stagnation_c > PANEL_TESTED_C {
@@ -278,11 +282,9 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
             out.push(warning(
                 "flow_fast",
                 0,
-                format!(
-                    "the given flow means {:.1} m/s ({:.0} ft/s) in the tube of {name}: hardly a pump pushes that; measure it with a bucket, or put circuits side by side",
-                    book.flow_m_s[k],
-                    book.flow_m_s[k] / METRES_PER_FOOT
-                ),
+                Words::from("the given flow means ")
+                    .tube_speed(book.flow_m_s[k])
+                    .and(&format!(" in the tube of {name}: hardly a pump pushes that; measure it with a bucket, or put circuits side by side")),
             ));
         }
         if let Some(plane) = plan
@@ -307,8 +309,8 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
                 "heater_cools",
                 hours(heater.cooling_h),
                 format!(
-                    "for {} hours pumping through {} cooled the pool: start later, stop earlier, or let a sensor decide",
-                    hours(heater.cooling_h),
+                    "for {} pumping through {} cooled the pool: start later, stop earlier, or let a sensor decide",
+                    counted(hours(heater.cooling_h), "hour"),
                     heater.name
                 ),
             ));
@@ -319,17 +321,14 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
             out.push(warning(
                 "tube_softens",
                 0,
-                format!(
-                    "without flow the tube of {} gets hotter than its material stays firm ({softening_c:.0} °C, {:.0} °F): fittings can slip; keep it open to the air, clamp it well, never shut it off full and in the sun",
-                    heater.name,
-                    fahrenheit(softening_c)
-                ),
+                Words::from(format!(
+                    "without flow the tube of {} gets hotter than its material stays firm (",
+                    heater.name
+                ))
+                .temperature(softening_c)
+                .and("): fittings can slip; keep it open to the air, clamp it well, never shut it off full and in the sun"),
             ));
         }
     }
     out
-}
-
-fn fahrenheit(celsius: f64) -> f64 {
-    celsius * 1.8 + 32.0
 }

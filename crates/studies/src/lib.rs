@@ -18,4 +18,6 @@ pub use many::{Place, each_season};
 pub use measures::{MeasureDays, measures_alone};
 pub use normals_range::{NormalsError, normals_error};
 pub use range::{DRAWS, DayRange, Draw, draws, with_draw};
-pub use years::{YearDays, YearsDays, days_over_years, half_width_days, middle_of, prepared};
+pub use years::{
+    YearDays, YearsDays, days_over_years, half_width_days, middle_of, prepared, verdicts,
+};

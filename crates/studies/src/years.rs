@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 use swimdays_season::{Detail, Plan, Prepared, Season, SeasonError, run};
-use swimdays_weather::WeatherYear;
+use swimdays_weather::{Verdict, WeatherYear};
 
 use crate::range::{DRAWS, DayRange, OF_WHAT, draws, tenths, with_draw};
 
@@ -42,6 +42,12 @@ pub fn middle_of(days: &[usize]) -> usize {
         .get(days.len().saturating_sub(1) / 2)
         .map_or(0, |i| days[*i]);
     days.iter().position(|d| *d == middle).unwrap_or(0)
+}
+
+/// How far each weather year can be trusted, in their order.
+#[must_use]
+pub fn verdicts(weather: &[&WeatherYear]) -> Vec<Verdict> {
+    weather.par_iter().map(|year| year.verdict()).collect()
 }
 
 /// Each weather year made ready for `plan`.

@@ -11,10 +11,10 @@ use swimdays_report::style::Style;
 use swimdays_report::words::weather_name;
 use swimdays_report::{
     DayRange, MeasureDays, NormalsSummary, ReportError, Summary, SummaryInput, WeatherYearDays,
-    tables, text,
+    YearResults, tables, text,
 };
 use swimdays_scenario::Scenario;
-use swimdays_season::{Detail, MonthDay, Season, is_summer_time};
+use swimdays_season::{Detail, MonthDay, Plan, Season, is_summer_time};
 use swimdays_studies::YearDays;
 use swimdays_weather::{WeatherYear, YearKind};
 
@@ -116,7 +116,7 @@ impl<'y> Answer<'y> {
             .iter()
             .zip(&over.years)
             .enumerate()
-            .map(|(at, (year, days))| year_days(year, days, at == over.middle))
+            .map(|(at, (year, days))| year_days(plan, year, days, at == over.middle))
             .collect();
         let measures: Vec<MeasureDays> = measures
             .into_iter()
@@ -126,7 +126,8 @@ impl<'y> Answer<'y> {
                 too_hot_days: m.too_hot_days,
             })
             .collect();
-        let warnings: Vec<_> = sources::places_differ(years).into_iter().collect();
+        let mut warnings = sources::not_good(years);
+        warnings.extend(sources::places_differ(years));
         let summary = Summary::new(&SummaryInput {
             plan,
             weather: &year.weather,
@@ -222,7 +223,7 @@ impl<'y> Answer<'y> {
 }
 
 /// What one year gave.
-fn year_days(year: &Year, days: &YearDays, shown: bool) -> WeatherYearDays {
+fn year_days(plan: &Plan, year: &Year, days: &YearDays, shown: bool) -> WeatherYearDays {
     let season = &days.season;
     WeatherYearDays {
         label: year.label.clone(),
@@ -238,5 +239,6 @@ fn year_days(year: &Year, days: &YearDays, shown: bool) -> WeatherYearDays {
         first_swim_day: season.first_swim_day.map(|d| d.to_string()),
         last_swim_day: season.last_swim_day.map(|d| d.to_string()),
         shown,
+        results: YearResults::new(plan, season),
     }
 }

@@ -7,7 +7,7 @@ use swimdays_scenario::{
     Climate, NamedWeather, NormalsSource, Scenario, ScenarioErrors, WeatherSource,
 };
 use swimdays_weather::normals::{Normals, generate, read_table};
-use swimdays_weather::{ReadOptions, WeatherYear};
+use swimdays_weather::{Grade, ReadOptions, WeatherYear};
 
 use crate::failure::Failure;
 use crate::samples;
@@ -202,6 +202,36 @@ pub(crate) fn places_differ(years: &[Year]) -> Option<WarningSummary> {
         "{} and {} are of places {apart:.1}° apart: the range then holds the difference between places as well as that between years",
         a.label, b.label
     ))
+}
+
+/// Which years cannot carry a season, and why: years with the same reasons are told together.
+pub(crate) fn not_good(years: &[Year]) -> Vec<WarningSummary> {
+    let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    for (year, verdict) in years.iter().zip(swimdays_studies::verdicts(&weather)) {
+        if verdict.grade != Grade::NotGood {
+            continue;
+        }
+        let reasons = verdict.reasons.join("; ");
+        match told.iter_mut().find(|(known, _)| *known == reasons) {
+            Some((_, labels)) => labels.push(&year.label),
+            None => told.push((reasons, vec![&year.label])),
+        }
+    }
+    told.into_iter()
+        .map(|(reasons, labels)| {
+            let who = match labels.as_slice() {
+                [one] => format!("{one} is"),
+                all if all.len() == years.len() => format!("all {} weather years are", all.len()),
+                some => format!("{} are", some.join(", ")),
+            };
+            WarningSummary {
+                kind: "weather_not_good",
+                count: labels.len(),
+                text: format!("{who} not good for a season: {reasons}"),
+            }
+        })
+        .collect()
 }
 
 #[cfg(test)]

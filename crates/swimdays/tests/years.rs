@@ -64,6 +64,18 @@ fn five(desk: &Desk, order: [usize; 5]) -> String {
     name
 }
 
+/// The values of a column of `daily.csv` on the days on which the pool is open.
+fn open_days(csv: &str, column: &str) -> Vec<f64> {
+    let mut lines = csv.lines().map(|l| l.split(',').collect::<Vec<_>>());
+    let head = lines.next().expect("a head");
+    let at = |name: &str| head.iter().position(|h| *h == name).expect("a column");
+    let (open, at) = (at("open"), at(column));
+    lines
+        .filter(|cells| cells[open] == "1")
+        .map(|cells| cells[at].parse().expect("a number"))
+        .collect()
+}
+
 fn days(value: &Value, key: &str) -> u64 {
     value[key].as_u64().unwrap_or_else(|| panic!("{key}"))
 }
@@ -112,6 +124,157 @@ fn five_years_give_the_middle_and_the_range_of_all() {
     assert_eq!(all["range_draws"], 5 * 48);
     let method = all["range_method"].as_str().expect("a method");
     assert!(method.contains("5 weather years"), "{method}");
+}
+
+/// Beside swim days everything has its middle and its ends, and each year's numbers are those of its own tables.
+#[test]
+fn every_result_has_its_middle_and_its_ends_over_the_years() {
+    let desk = Desk::new();
+    let scenario = five(&desk, [3, 0, 4, 2, 1]);
+    let output = desk.run(&["season", &scenario, "--out", "all"]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let told = text(&output.stdout);
+    assert!(
+        told.contains("Middle of the 5 years (least to most): first swim day "),
+        "{told}"
+    );
+    let read = |name: &str| fs::read_to_string(desk.path(name)).expect("a file");
+    let all: Value = serde_json::from_str(&read("all/summary.json")).expect("JSON");
+    let (over, years) = (
+        &all["over_years"],
+        all["weather_years"].as_array().expect("years"),
+    );
+
+    // Of the year that is shown the tables are at hand.
+    let shown = years.iter().find(|y| y["shown"] == true).expect("one");
+    let daily = read("all/daily.csv");
+    let water = open_days(&daily, "water_mean_c");
+    #[allow(clippy::cast_precision_loss, reason = "days of a year")]
+    let mean = water.iter().sum::<f64>() / water.len() as f64;
+    let heat: f64 = open_days(&daily, "sun_on_water_kwh").iter().sum();
+    let near = |value: &Value, wanted: f64, within: f64| {
+        let found = value.as_f64().expect("a number");
+        assert!((found - wanted).abs() < within, "{found} for {wanted}");
+    };
+    // The table has four decimals; 153 of them add up.
+    near(&shown["water_open_c"]["mean"], mean, 1e-3);
+    near(&shown["energy_open_kwh"]["sun_on_water"], heat, 2e-2);
+    let lowest = open_days(&daily, "water_min_c")
+        .into_iter()
+        .fold(f64::MAX, f64::min);
+    near(&shown["water_open_c"]["min"], lowest, 1e-3);
+
+    // Of five the third in rising order, the first and the last.
+    for pointer in [
+        "/water_open_c/mean",
+        "/water_open_c/max",
+        "/energy_open_kwh/evaporation",
+        "/water_make_up_m3",
+        "/pump_kwh",
+    ] {
+        let mut values: Vec<f64> = years
+            .iter()
+            .map(|y| {
+                y.pointer(pointer)
+                    .and_then(Value::as_f64)
+                    .expect("a number")
+            })
+            .collect();
+        values.sort_by(f64::total_cmp);
+        let spread = over.pointer(pointer).expect("a spread");
+        for (key, at) in [("low", 0), ("middle", 2), ("high", 4)] {
+            near(&spread[key], values[at], 1e-12);
+        }
+    }
+    let mut first: Vec<&str> = years
+        .iter()
+        .map(|y| &y["first_swim_day"].as_str().expect("a date")[5..])
+        .collect();
+    first.sort_unstable();
+    assert_eq!(over["first_swim_day"]["low"], first[0]);
+    assert_eq!(over["first_swim_day"]["middle"], first[2]);
+    assert_eq!(over["first_swim_day"]["high"], first[4]);
+    assert!(
+        over["method"]
+            .as_str()
+            .expect("words")
+            .contains("5 weather years")
+    );
+
+    let one = json(&desk.run(&["season", &scenario, "--weather", "2.epw", "--json"]));
+    assert!(one["over_years"].is_null());
+}
+
+/// A swim year of the south begins in July: the first swim day of one year may lie in December, of the next in January.
+#[test]
+fn swim_days_of_the_south_are_ordered_from_july_on() {
+    let desk = Desk::new();
+    let table = root().join("weather-samples/cool-south.normals.csv");
+    let table = table.to_string_lossy().replace('\\', "/");
+    let scenario = format!(
+        "[site]\nnormals = {{ table = \"{table}\", years = 5 }}\n{}[swim]\ntarget = \"20 C\"\n",
+        POOL.replace("05-01", "10-01").replace("09-30", "04-30")
+    );
+    fs::write(desk.path("s.toml"), scenario).expect("a scenario");
+    let output = desk.run(&["season", "s.toml", "--json"]);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let summary = json(&output);
+    let from_july = |date: &str| {
+        let month: u32 = date[..2].parse().expect("a month");
+        let day: u32 = date[3..].parse().expect("a day");
+        ((month + 5) % 12, day)
+    };
+    for key in ["first_swim_day", "last_swim_day"] {
+        let mut dates: Vec<&str> = summary["weather_years"]
+            .as_array()
+            .expect("years")
+            .iter()
+            .filter_map(|y| y[key].as_str())
+            .map(|date| &date[5..])
+            .collect();
+        assert!(
+            dates.len() >= 3,
+            "swim days are wanted for this test: {dates:?}"
+        );
+        dates.sort_by_key(|d| from_july(d));
+        let spread = &summary["over_years"][key];
+        assert_eq!(spread["low"], dates[0], "{key}: {dates:?}");
+        assert_eq!(spread["high"], dates[dates.len() - 1], "{key}: {dates:?}");
+        assert_eq!(spread["middle"], dates[(dates.len() - 1) / 2], "{key}");
+    }
+}
+
+/// The sample with its clock three hours ahead beside the sample as it is.
+#[test]
+fn a_file_that_is_not_good_is_named_before_all_else() {
+    let desk = Desk::new();
+    let epw = fs::read_to_string(root().join("weather-samples/temperate.epw")).expect("a sample");
+    let head = epw.lines().next().expect("a head");
+    let mut cells: Vec<&str> = head.split(',').collect();
+    // LOCATION, city, region, country, source, station, latitude, longitude, UTC offset, altitude.
+    cells[8] = "-3";
+    let wrong = epw.replacen(head, &cells.join(","), 1);
+    fs::write(desk.path("wrong.epw"), wrong).expect("a year");
+    let bare = sample("bare.toml");
+    let alone = ["season", &bare, "--weather", "wrong.epw"];
+    let output = desk.run(&alone);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let told = text(&output.stdout);
+    let first: Vec<&str> = told.lines().take(4).collect();
+    let first = first.join(" ");
+    assert!(
+        first.contains("In doubt: wrong.epw is not good for a season: its sun comes"),
+        "{told}"
+    );
+    assert!(told.lines().count() <= 25, "{told}");
+    let both = [&alone[..], &["--weather", "sample:temperate", "--json"]].concat();
+    let summary = json(&desk.run(&both));
+    let warnings = summary["warnings"].as_array().expect("warnings");
+    assert_eq!(warnings[0]["kind"], "weather_not_good");
+    assert_eq!(warnings[0]["count"], 1);
+    let good = json(&desk.run(&["season", &bare, "--weather", "sample:temperate", "--json"]));
+    let warnings = good["warnings"].as_array().expect("warnings");
+    assert!(warnings.iter().all(|w| w["kind"] != "weather_not_good"));
 }
 
 #[test]

@@ -50,6 +50,7 @@ mod text;
 mod timeline;
 mod tmy2;
 mod tmy3;
+mod unit_guess;
 mod unpack;
 mod verdict;
 mod wind;

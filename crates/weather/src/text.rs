@@ -5,6 +5,7 @@ use std::io::BufRead as _;
 
 use crate::column::Column;
 use crate::error::WeatherError;
+use crate::unit_guess::looks_like;
 
 /// The content of a file and the name it goes by in messages.
 #[derive(Clone, Copy)]
@@ -300,12 +301,22 @@ impl CellRule {
                 self.unit
             )
             .into(),
-            todo: format!(
-                "check the column's unit and that no cell is shifted, or mark the value as missing ({})",
-                self.missing_sign
-            )
-            .into(),
+            todo: self.todo(cell).into(),
         }
+    }
+
+    fn todo(&self, cell: &[u8]) -> String {
+        let other = number(cell, 0).and_then(|n| looks_like(self.column, self.unit, n));
+        if let Some((shown, _)) = other {
+            return format!(
+                "it looks like {shown}: if so, convert the whole column to {}; if not, check that no cell is shifted",
+                self.unit
+            );
+        }
+        format!(
+            "check the column's unit and that no cell is shifted, or mark the value as missing ({})",
+            self.missing_sign
+        )
     }
 }
 

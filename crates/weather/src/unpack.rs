@@ -37,13 +37,18 @@ pub(crate) fn unpack<'a>(bytes: &'a [u8], label: &str) -> Result<Cow<'a, [u8]>, 
         .saturating_mul(MOST_TIMES)
         .clamp(ALWAYS, MOST_MIB << 20);
     let mut text = Vec::new();
-    let (found, todo) = match members(bytes, most, &mut text) {
+    let within = format!(
+        "a gzip file that unpacks to at most {MOST_TIMES} times its size (or 1 MiB) and {MOST_MIB} MiB"
+    );
+    let whole = || "a gzip file with all its bytes as they were packed".to_owned();
+    let (found, allowed, todo) = match members(bytes, most, &mut text) {
         Members::Whole if text.len() <= most => return Ok(Cow::Owned(text)),
         Members::Whole => (
             format!(
                 "{} packed bytes that unpack to more than {most}",
                 bytes.len()
             ),
+            within,
             "unpack it yourself and look at what is in it",
         ),
         Members::Followed(count) => (
@@ -52,6 +57,7 @@ pub(crate) fn unpack<'a>(bytes: &'a [u8], label: &str) -> Result<Cow<'a, [u8]>, 
                 counted(count, "byte"),
                 counted(text.len(), "byte")
             ),
+            "a gzip file with nothing but zeros behind it".to_owned(),
             "unpack it yourself, and give the text or pack it again; no need to download it again",
         ),
         Members::CutOff => (
@@ -59,6 +65,7 @@ pub(crate) fn unpack<'a>(bytes: &'a [u8], label: &str) -> Result<Cow<'a, [u8]>, 
                 "a packed file that breaks off after {} of text",
                 counted(text.len(), "byte")
             ),
+            whole(),
             "the file was cut off: download it again",
         ),
         Members::Damaged => (
@@ -66,6 +73,7 @@ pub(crate) fn unpack<'a>(bytes: &'a [u8], label: &str) -> Result<Cow<'a, [u8]>, 
                 "a damaged packed file: {} of text could be unpacked",
                 counted(text.len(), "byte")
             ),
+            whole(),
             "download it again, or unpack it yourself",
         ),
     };
@@ -74,10 +82,7 @@ pub(crate) fn unpack<'a>(bytes: &'a [u8], label: &str) -> Result<Cow<'a, [u8]>, 
         line: 1,
         column: "gzip".into(),
         found: found.into(),
-        allowed: format!(
-            "a whole gzip file that unpacks to at most {MOST_TIMES} times its size (or 1 MiB) and {MOST_MIB} MiB"
-        )
-        .into(),
+        allowed: allowed.into(),
         todo: todo.into(),
     })
 }

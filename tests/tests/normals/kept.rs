@@ -192,6 +192,50 @@ fn an_estimate_above_a_clear_sky_is_held_and_said() {
     assert!(held(&normals));
 }
 
+/// A polar table in tenths of a kWh/m²: in February the sun hardly rises at 78° N, and its mean day of some hundredths is printed as 0.
+#[test]
+fn a_polar_twilight_printed_as_nothing_is_taken_and_said() {
+    let mut polar = invented();
+    polar.place.latitude_deg = 78.2;
+    polar.place.longitude_deg = 15.6;
+    polar.place.utc_offset_h = 1.0;
+    polar.daily_max_c = [
+        -8.0, -8.0, -9.0, -6.0, 0.0, 5.0, 9.0, 8.0, 3.0, -2.0, -5.0, -7.0,
+    ];
+    polar.daily_min_c = polar.daily_max_c.map(|max| max - 6.0);
+    let table = [0.0, 0.0, 1.1, 3.4, 5.2, 5.0, 4.0, 2.4, 1.0, 0.2, 0.0, 0.0];
+    polar.sun = Sun::DailyKwhM2(table);
+    let year = generate(&polar, 1).expect("a year");
+    possible("polar", &year);
+    let told = |n: &swimdays_weather::Note| n.text.contains("within the table's last digit");
+    assert!(year.notes.iter().any(told), "{:?}", year.notes);
+    let Sun::DailyKwhM2(made) = from_year(&year, Known::ALL).expect("a whole year").sun else {
+        panic!("sums")
+    };
+    for m in 0..12 {
+        // Half of the last digit that such a table has.
+        assert!(
+            (made[m] - table[m]).abs() <= 0.05 + ROUNDING,
+            "month {m}: {}",
+            made[m]
+        );
+    }
+    assert!(made[1] > 0.0, "the sun rises in February");
+
+    // A whole digit is no rounding; nor is there any where the sun shines.
+    for (month, sum) in [(1, 0.4), (0, 0.06), (5, 0.0)] {
+        let mut wrong = table;
+        wrong[month] = sum;
+        polar.sun = Sun::DailyKwhM2(wrong);
+        let error = generate(&polar, 1).expect_err("no such sun").to_string();
+        assert!(error.contains("kWh/m²"), "{error}");
+    }
+    polar.sun = Sun::DailyKwhM2(table);
+    polar.check().expect("as it was");
+    let invented = generate(&invented(), 1).expect("a year");
+    assert!(!invented.notes.iter().any(told));
+}
+
 #[test]
 fn humidity_is_kept_and_sunshine_becomes_sun() {
     let mut normals = invented();

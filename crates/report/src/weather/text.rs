@@ -59,10 +59,10 @@ fn what(report: &WeatherReport, units: Units) -> String {
         _ => String::new(),
     };
     format!(
-        "{}: {}, {kind}, {} intervals of {}{TIE}min {extent}; {}, {}, altitude {}, clock {}.",
+        "{}: {}, {kind}, {} of {}{TIE}min {extent}; {}, {}, altitude {}, clock {}.",
         shortened(&report.place, 40),
         report.format,
-        whole_count(report.intervals),
+        intervals(report.intervals),
         report.interval_minutes,
         side(report.latitude_deg, 'N', 'S'),
         side(report.longitude_deg, 'E', 'W'),
@@ -216,7 +216,13 @@ fn takes(report: &WeatherReport) -> String {
             other.push(format!("{name}: {from}"));
         }
     }
-    let mut text = String::from("The season takes");
+    // Only a whole year's end gives the water at its start.
+    let start = if report.whole_year {
+        ""
+    } else {
+        "wants the water's start (pool.start), as this is no whole year, and "
+    };
+    let mut text = format!("The season {start}takes");
     if !file.is_empty() {
         let from = if report.normals.is_some() {
             "the table"
@@ -303,6 +309,9 @@ fn time(text: &str) -> Option<NaiveDateTime> {
     NaiveDateTime::parse_from_str(text, "%Y-%m-%dT%H:%M").ok()
 }
 
-fn whole_count(n: usize) -> String {
-    whole(f64::from(u32::try_from(n).unwrap_or(u32::MAX)))
+/// `1 interval`, `8,760 intervals`.
+fn intervals(n: usize) -> String {
+    let ending = if n == 1 { "" } else { "s" };
+    let n = whole(f64::from(u32::try_from(n).unwrap_or(u32::MAX)));
+    format!("{n} interval{ending}")
 }

@@ -60,6 +60,20 @@ const FURTHEST_CLOCK_H: f64 = 4.0;
 /// Most sun of a month, share of what clear skies on all its days would give: clear months have days with cloud
 /// (common practice, no source).
 pub(super) const MOST_OF_CLEAR: f64 = 0.97;
+/// Least sun of a month, share of what arrives above the air: less is darker than any month on record (common practice, no source).
+const LEAST_OF_OUTSIDE: f64 = 0.03;
+/// Sun above the air of a month in which the sun hardly rises, mean day, kWh/m²: the last digit of a table is then no trifle.
+pub(super) const TWILIGHT_KWH_M2: f64 = 1.0;
+/// Half of the last digit of a table with one decimal.
+const ROUNDING_KWH_M2: f64 = 0.05;
+
+/// Least and most sun of a month, mean day, from that of clear skies and that above the air.
+pub(super) fn sun_between_kwh_m2(clear_kwh_m2: f64, outside_kwh_m2: f64) -> (f64, f64) {
+    (
+        LEAST_OF_OUTSIDE * outside_kwh_m2,
+        MOST_OF_CLEAR * clear_kwh_m2,
+    )
+}
 /// Rain that may fall in a month with no day of rain, mm: days count from 1 mm, and a mean of under half a day is printed as 0
 /// (common practice, no source).
 const RAIN_WITHOUT_DAYS_MM: f64 = 5.0;
@@ -264,16 +278,20 @@ impl Table<'_> {
                 let clear = estimate::clear_kwh_m2(sky, cycle);
                 let outside = estimate::outside_kwh_m2(sky, cycle);
                 for m in 0..12 {
-                    let most = MOST_OF_CLEAR * clear[m];
-                    // Under 3 % of what arrives above the air is darker than any month on record (common practice, no source).
-                    let least = 0.03 * outside[m];
-                    if !(least..=most).contains(&sun[m]) {
+                    let (least, most) = sun_between_kwh_m2(clear[m], outside[m]);
+                    let rounding = if outside[m] < TWILIGHT_KWH_M2 {
+                        ROUNDING_KWH_M2
+                    } else {
+                        0.0
+                    };
+                    let (low, high) = ((least - rounding).max(0.0), most + rounding);
+                    if !(low..=high).contains(&sun[m]) {
                         return Err(self.error(
                             m,
                             Quantity::Sun,
                             format!("{} kWh/m²", shown(sun[m])),
                             format!(
-                                "{least:.2} to {most:.2} kWh/m² (a clear sky at latitude {}° in that month)",
+                                "{low:.2} to {high:.2} kWh/m² (a clear sky at latitude {}° in that month)",
                                 self.0.place.latitude_deg
                             ),
                             "write the mean sum of a day on level ground, and check its unit, the latitude's sign and the order of the months",

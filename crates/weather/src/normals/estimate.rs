@@ -1,12 +1,13 @@
 //! What a table does not say, estimated by published relations.
 
-use super::check::MOST_OF_CLEAR;
+use super::check::{MOST_OF_CLEAR, TWILIGHT_KWH_M2, sun_between_kwh_m2};
 use super::cycle::Cycle;
 use super::moisture::Kept;
 use super::sky::Sky;
 use super::{Moisture, Normals, Sun};
 use crate::build::{BY_EXTREMES, dew_point_by_extremes_c};
 use crate::column::Column;
+use crate::text::counted;
 use crate::year::{Note, NoteKind};
 
 /// Wind where none is known, 2 m above grass, m/s. Source: FAO Irrigation and Drainage Paper 56, chapter 3: the mean of 2000 stations.
@@ -25,7 +26,7 @@ pub(super) fn sun_kwh_m2(normals: &Normals, sky: &Sky, cycle: &Cycle) -> ([f64; 
     let outside = outside_kwh_m2(sky, cycle);
     let clear = clear_kwh_m2(sky, cycle);
     match &normals.sun {
-        Sun::DailyKwhM2(sun) => (*sun, None),
+        Sun::DailyKwhM2(sun) => within_twilight(sun, &clear, &outside),
         Sun::SunshineHours(hours) => {
             let possible = daylight_h(sky, cycle);
             let bare = std::array::from_fn(|m| {
@@ -50,6 +51,32 @@ pub(super) fn sun_kwh_m2(normals: &Normals, sky: &Sky, cycle: &Cycle) -> ([f64; 
             (sun, Some(derived(Column::Ghi, &format!("{text}{held}"))))
         }
     }
+}
+
+/// The table's sun; months in which the sun hardly rises are brought to what such a month can have, which lies within the
+/// table's last digit, and the note says in how many.
+fn within_twilight(
+    sun: &[f64; 12],
+    clear: &[f64; 12],
+    outside: &[f64; 12],
+) -> ([f64; 12], Option<Note>) {
+    let held: [f64; 12] = std::array::from_fn(|m| {
+        if outside[m] < TWILIGHT_KWH_M2 {
+            let (least, most) = sun_between_kwh_m2(clear[m], outside[m]);
+            sun[m].clamp(least, most)
+        } else {
+            sun[m]
+        }
+    });
+    let moved = (0..12).filter(|&m| (held[m] - sun[m]).abs() > 0.0).count();
+    let note = (moved > 0).then(|| {
+        let text = format!(
+            "sun of {} in which the sun hardly rises moved within the table's last digit, to what such a month can have",
+            counted(moved, "month")
+        );
+        derived(Column::Ghi, &text)
+    });
+    (held, note)
 }
 
 /// The estimate held below a clear sky, and words for the note in how many months it had to be.

@@ -299,32 +299,13 @@ fn quantity(column: Column) -> Option<&'static Quantity> {
     QUANTITIES.iter().find(|q| q.column == column)
 }
 
-/// What to do about a number that its column's unit forbids and another unit, shown first, explains: name it.
-///
-/// Pressures of places where people live, 50 to 108.5 kPa, are told apart in all units; temperatures beyond the hottest in °C
-/// are °F up to the hottest there, then kelvins.
+/// What to do about a number that its column's unit forbids and another unit explains: name it.
 pub(super) fn looks_like(column: Column, unit: &str, number: f64) -> Option<String> {
-    #[rustfmt::skip]
-    const UNITS: [(Sort, &str, &str, f64, f64); 6] = [
-        (Sort::Pressure, "hPa", "hpa", 500.0, 1085.0),
-        (Sort::Pressure, "kPa", "kpa", 50.0, 108.5),
-        (Sort::Pressure, "inHg", "inhg", 14.8, 32.1),
-        (Sort::Pressure, "Pa", "pa", 50_000.0, 108_500.0),
-        (Sort::Temperature, "°F", "f", 40.0, 140.0),
-        (Sort::Temperature, "K", "k", 180.0, 333.15),
-    ];
-    let quantity = quantity(column)?;
-    UNITS
-        .iter()
-        .find(|(sort, shown, _, low, high)| {
-            *sort == quantity.sort && *shown != unit && (*low..=*high).contains(&number)
-        })
-        .map(|(_, shown, suffix, ..)| {
-            format!(
-                "it looks like {shown}: if so, name the column `{}_{suffix}`",
-                quantity.names[0]
-            )
-        })
+    let name = quantity(column)?.names[0];
+    let (shown, suffix) = crate::unit_guess::looks_like(column, unit, number)?;
+    Some(format!(
+        "it looks like {shown}: if so, name the column `{name}_{suffix}`"
+    ))
 }
 
 /// The name that we write for a column: with its SI unit, or percent for the humidity.
