@@ -203,7 +203,7 @@ fn a_polar_twilight_printed_as_nothing_is_taken_and_said() {
         -8.0, -8.0, -9.0, -6.0, 0.0, 5.0, 9.0, 8.0, 3.0, -2.0, -5.0, -7.0,
     ];
     polar.daily_min_c = polar.daily_max_c.map(|max| max - 6.0);
-    let table = [0.0, 0.0, 1.1, 3.4, 5.2, 5.0, 4.0, 2.4, 1.0, 0.2, 0.0, 0.0];
+    let table = [0.0, 0.0, 0.9, 3.4, 5.2, 5.0, 4.0, 2.4, 1.0, 0.2, 0.0, 0.0];
     polar.sun = Sun::DailyKwhM2(table);
     let year = generate(&polar, 1).expect("a year");
     possible("polar", &year);

@@ -71,7 +71,7 @@ fn mistaken_units_are_named() {
                 *value = *value * 1.8 + 32.0;
             }
             let error = through(&bad).expect_err("beyond the limits").to_string();
-            assert!(error.contains("check the column's unit"), "{name}: {error}");
+            assert!(error.contains("it looks like °F"), "{name}: {error}");
         }
         if let Some(cover) = year
             .columns
