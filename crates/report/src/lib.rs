@@ -16,6 +16,7 @@ pub mod flow;
 mod lines;
 pub mod output;
 mod over_years;
+pub mod page;
 pub mod style;
 mod summary;
 pub mod tables;

@@ -582,6 +582,50 @@ impl Page<'_> {
     }
 }
 
+/// A season's sentences for a page, where no line ends.
+fn page(summary: &Summary) -> Page<'_> {
+    Page {
+        s: summary,
+        width: 100,
+        units: summary.shown_in,
+    }
+}
+
+/// The answer in three sentences: the days, what each measure gives by itself, and what it costs to run.
+pub(crate) fn answer(summary: &Summary) -> Vec<String> {
+    let page = page(summary);
+    let mut out = vec![page.headline()];
+    let each = page.measures();
+    if !each.is_empty() {
+        out.push(format!("{} {}.", page.measures_head(), each.join(", ")));
+    }
+    out.push(page.cost_and_cautions());
+    out
+}
+
+/// What puts the answer in doubt, a sentence each.
+pub(crate) fn doubts(summary: &Summary) -> Vec<String> {
+    let doubts = summary.warnings.iter().filter(|w| DOUBTS.contains(&w.kind));
+    doubts.map(|w| format!("In doubt: {}", sentence(w))).collect()
+}
+
+/// How much of the heat is the heaters'.
+pub(crate) fn heaters(summary: &Summary) -> String {
+    page(summary).heaters()
+}
+
+/// The hottest water and tube.
+pub(crate) fn hottest(summary: &Summary) -> String {
+    page(summary).hottest()
+}
+
+/// Heat by cause while the pool is open, the largest first, kWh into the water.
+pub(crate) fn heat_causes(summary: &Summary) -> Vec<(&'static str, f64)> {
+    let mut causes = causes(&summary.energy_open_kwh).to_vec();
+    causes.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+    causes
+}
+
 /// Heat by cause in the builder's words.
 fn causes(e: &EnergySummary) -> [(&'static str, f64); 11] {
     [

@@ -28,6 +28,8 @@ pub(crate) enum Command {
     Flow(ScenarioArgs),
     /// What fits on the board, what to buy, cut and fear: a page to print, drawings to scale, lists
     Build(ScenarioArgs),
+    /// One page to read, print and hand to a neighbour: the answer, charts, what to build, what was assumed, what to fear
+    Report(ReportArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
     /// Tell what a weather file is and how good; write it in another format; make a year from a climate table
@@ -77,6 +79,14 @@ pub(crate) struct SeasonArgs {
     /// Draw the week that starts on this day [default: the most telling one]
     #[arg(long, value_name = "MM-DD")]
     pub(crate) week: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ReportArgs {
+    #[command(flatten)]
+    pub(crate) on: ScenarioArgs,
+    #[command(flatten)]
+    pub(crate) pick: WeatherPick,
 }
 
 #[derive(Debug, ClapArgs)]

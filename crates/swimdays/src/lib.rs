@@ -11,6 +11,7 @@ mod delivery;
 mod failure;
 mod flow;
 mod new;
+mod report;
 mod samples;
 mod season;
 mod sources;
@@ -47,6 +48,7 @@ where
         Command::Season(season) => season::run(season, out, err),
         Command::Flow(flow) => flow::run(flow, out, err),
         Command::Build(build) => build::run(build, out, err),
+        Command::Report(report) => report::run(report, out, err),
         Command::New(new) => new::run(new, out, err),
         Command::Weather(weather) => weather::run(weather, out, err),
     };

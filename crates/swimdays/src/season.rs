@@ -4,9 +4,11 @@ use std::io::Write;
 
 use chrono::{Datelike, NaiveDate};
 use swimdays_report::chart::{
-    Chart, WeekView, YearView, season_ledger_chart, telling_week, week_chart, week_from, year_chart,
+    CalendarView, WeekView, YearView, calendar_chart, season_ledger_chart, telling_week, week_chart,
+    week_from, year_chart,
 };
 use swimdays_report::output::OutputFolder;
+use swimdays_report::page::SeasonCharts;
 use swimdays_report::style::Style;
 use swimdays_report::words::weather_name;
 use swimdays_report::{
@@ -81,16 +83,16 @@ fn month_day(text: &str) -> Result<MonthDay, Failure> {
 }
 
 /// Everything that is computed, before a byte is written.
-struct Answer<'y> {
+pub(crate) struct Answer<'y> {
     /// Of the middle year, whole.
-    season: Season,
-    summary: Summary,
+    pub(crate) season: Season,
+    pub(crate) summary: Summary,
     /// The middle year.
     year: &'y Year,
 }
 
 impl<'y> Answer<'y> {
-    fn of(scenario: &Scenario, years: &'y [Year]) -> Result<Self, Failure> {
+    pub(crate) fn of(scenario: &Scenario, years: &'y [Year]) -> Result<Self, Failure> {
         let plan = &scenario.plan;
         let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
         let prepared = swimdays_studies::prepared(plan, &weather).map_err(Failure::input)?;
@@ -160,13 +162,17 @@ impl<'y> Answer<'y> {
         output.write("hourly.csv", |w| tables::write_hourly_csv(w, &self.season))?;
         output.write("daily.csv", |w| tables::write_daily_csv(w, &self.season))?;
         output.write("summary.json", |w| self.summary.write_json(w))?;
-        for chart in self.charts(scenario, week) {
-            output.write_chart(chart.name, &chart, &style)?;
+        let charts = self.charts(scenario, week);
+        for chart in [charts.year, charts.calendar, charts.ledger]
+            .iter()
+            .chain(&charts.week)
+        {
+            output.write_chart(chart.name, chart, &style)?;
         }
         Ok(())
     }
 
-    fn charts(&self, scenario: &Scenario, week: Option<NaiveDate>) -> Vec<Chart> {
+    pub(crate) fn charts(&self, scenario: &Scenario, week: Option<NaiveDate>) -> SeasonCharts {
         let weather = &self.year.weather;
         let plan = &scenario.plan;
         let style = Style::light();
@@ -183,24 +189,28 @@ impl<'y> Answer<'y> {
             weather_name(&site.name, site.latitude_deg, site.longitude_deg)
         );
         let (target_c, too_hot_c) = (plan.swim.target_c, plan.swim.too_hot_c);
-        let mut charts = vec![
-            year_chart(
-                &YearView {
-                    days: &self.season.days,
-                    target_c,
-                    too_hot_c,
-                    range: self.summary.swim_days_low.zip(self.summary.swim_days_high),
-                    place: &place,
-                    units: scenario.units,
-                },
-                &style,
-            ),
-            season_ledger_chart(&self.season, has_heaters, &place, &style),
-        ];
+        let year = year_chart(
+            &YearView {
+                days: &self.season.days,
+                target_c,
+                too_hot_c,
+                range: self.summary.swim_days_low.zip(self.summary.swim_days_high),
+                place: &place,
+                units: scenario.units,
+            },
+            &style,
+        );
+        let calendar = calendar_chart(
+            &CalendarView {
+                days: &self.season.days,
+                place: &place,
+            },
+            &style,
+        );
         let from = week.or_else(|| telling_week(&self.season));
-        if let (Some(hourly), Some(from)) = (&self.season.hourly, from) {
+        let week = self.season.hourly.as_ref().zip(from).map(|(hourly, from)| {
             let noon = from.and_hms_opt(12, 0, 0).unwrap_or_default();
-            charts.push(week_chart(
+            week_chart(
                 &WeekView {
                     hourly,
                     from,
@@ -216,9 +226,14 @@ impl<'y> Answer<'y> {
                     units: scenario.units,
                 },
                 &style,
-            ));
+            )
+        });
+        SeasonCharts {
+            year,
+            calendar,
+            ledger: season_ledger_chart(&self.season, has_heaters, &place, &style),
+            week,
         }
-        charts
     }
 }
 

@@ -5,6 +5,7 @@
 //! drawing library. Positions in px are at 1x, from the top left corner.
 
 mod axis;
+mod calendar;
 mod cells;
 mod coil;
 mod flow;
@@ -17,6 +18,7 @@ mod week;
 mod year;
 
 pub use axis::{Axis, Tick};
+pub use calendar::{CalendarView, calendar_chart};
 pub use cells::{Cells, Scale};
 pub use coil::{CoilView, coil_chart};
 pub use flow::{loop_chart, pump_chart};

@@ -160,7 +160,7 @@ pub fn year_chart(view: &YearView<'_>, style: &Style) -> Chart {
     }
     chart.label_legs(&rule, &legs, 490.0, style.axis_px);
     label_counts(&mut chart, &rule, &legs, &counts, style);
-    key(&mut chart, style, left, too_hot > 0);
+    chart.key_of_days(style, left, 552.0, too_hot > 0);
 
     chart.label_beside(
         &panel,
@@ -267,30 +267,37 @@ fn label_counts(chart: &mut Chart, rule: &Panel, legs: &[Leg], counts: &[usize],
         .push(Label::new("days", super::MARGIN_PX, 514.0, style.axis_px).in_ink(Ink::Muted));
 }
 
-/// What the marks on the rule mean.
-fn key(chart: &mut Chart, style: &Style, left: f64, with_too_hot: bool) {
-    let mut x = left;
-    let base = 552.0;
-    let mut items = vec![
-        ("a swim day", Ink::Water, 0.0, 1.0),
-        ("open, too cold", Ink::Cold, 0.7, 1.0),
-    ];
-    if with_too_hot {
-        items.push(("open, too hot", Ink::TooHot, 0.0, 0.5));
-    }
-    for (text, ink, top, bottom) in items {
-        let at = |share: f64| base - 14.0 + 16.0 * share;
-        chart.swatches.push(Swatch {
-            frame: Frame {
-                left: x,
-                top: at(top),
-                right: x + 4.0,
-                bottom: at(bottom),
-            },
-            ink,
-        });
-        let label = Label::new(text, x + 11.0, base, style.axis_px).in_ink(Ink::Muted);
-        x = label.text_box().right + 28.0;
-        chart.labels.push(label);
+impl Chart {
+    /// What the marks of days mean, from `left` on the line `base`.
+    pub(super) fn key_of_days(
+        &mut self,
+        style: &Style,
+        left: f64,
+        base: f64,
+        with_too_hot: bool,
+    ) {
+        let mut x = left;
+        let mut items = vec![
+            ("a swim day", Ink::Water, 0.0, 1.0),
+            ("open, too cold", Ink::Cold, 0.7, 1.0),
+        ];
+        if with_too_hot {
+            items.push(("open, too hot", Ink::TooHot, 0.0, 0.5));
+        }
+        for (text, ink, top, bottom) in items {
+            let at = |share: f64| base - 14.0 + 16.0 * share;
+            self.swatches.push(Swatch {
+                frame: Frame {
+                    left: x,
+                    top: at(top),
+                    right: x + 4.0,
+                    bottom: at(bottom),
+                },
+                ink,
+            });
+            let label = Label::new(text, x + 11.0, base, style.axis_px).in_ink(Ink::Muted);
+            x = label.text_box().right + 28.0;
+            self.labels.push(label);
+        }
     }
 }

@@ -1,0 +1,231 @@
+//! The chapters that a season yields. All numbers are those of its [`Summary`].
+
+use super::models::models_table;
+use super::{Block, Chapter, Table};
+use crate::chart::Chart;
+use crate::summary::Summary;
+use crate::text;
+use crate::words::{rough, weather_name, whole};
+
+/// The drawings of a season, in the order in which they are read.
+#[derive(Clone, Debug)]
+pub struct SeasonCharts {
+    /// Water and air over the year, swim days marked.
+    pub year: Chart,
+    /// Swim days on a calendar.
+    pub calendar: Chart,
+    /// Heat in and out by month.
+    pub ledger: Chart,
+    /// One telling week; none where there is no such week.
+    pub week: Option<Chart>,
+}
+
+/// The season's chapters: those that come first, and those that close the page.
+#[must_use]
+pub fn season_chapters(s: &Summary, charts: SeasonCharts) -> (Vec<Chapter>, Vec<Chapter>) {
+    let SeasonCharts {
+        year,
+        calendar,
+        ledger,
+        week,
+    } = charts;
+    let mut answer = Chapter::new("answer", "How many days can we swim?")
+        .with(Block::Lead(text::answer(s)));
+    for doubt in text::doubts(s) {
+        answer = answer.text(doubt);
+    }
+    let answer = answer
+        .with(Block::Chart(Box::new(year)))
+        .with(Block::Chart(Box::new(calendar)));
+    let mut heat = Chapter::new("heat", "Where the heat comes from, and where it goes")
+        .text(text::heaters(s))
+        .with(Block::Chart(Box::new(ledger)))
+        .table(heat_table(s));
+    if let Some(week) = week {
+        heat = heat.with(Block::Chart(Box::new(week)));
+    }
+    let first = vec![answer, measures(s), heat];
+    let last = vec![cautions(s), sure(s), weather(s), engineer(s)];
+    let keep = |chapters: Vec<Chapter>| {
+        chapters
+            .into_iter()
+            .filter(|c| !c.blocks.is_empty())
+            .collect()
+    };
+    (keep(first), keep(last))
+}
+
+fn measures(s: &Summary) -> Chapter {
+    let chapter = Chapter::new("measures", "What each measure gives by itself");
+    let Some(bare) = s.measures.iter().find(|m| m.name == "bare") else {
+        return chapter;
+    };
+    let mut table = Table::new(
+        "Swim days with one measure alone",
+        &["measure", "swim days#", "more than the bare pool#", "too hot days#"],
+    );
+    for m in &s.measures {
+        let is_bare = m.name == bare.name;
+        let gain = if is_bare {
+            "–".to_owned()
+        } else if m.swim_days >= bare.swim_days {
+            format!("+{}", m.swim_days - bare.swim_days)
+        } else {
+            format!("−{}", bare.swim_days - m.swim_days)
+        };
+        let name = if is_bare { "bare pool" } else { &m.name };
+        table.row([
+            name.to_owned(),
+            m.swim_days.to_string(),
+            gain,
+            m.too_hot_days.to_string(),
+        ]);
+    }
+    if s.measures.len() > 2 {
+        table.row([
+            "all together".to_owned(),
+            s.swim_days.to_string(),
+            gain_of(s.swim_days, bare.swim_days),
+            s.too_hot_days.to_string(),
+        ]);
+    }
+    chapter.table(table)
+}
+
+fn gain_of(days: usize, bare: usize) -> String {
+    if days >= bare {
+        format!("+{}", days - bare)
+    } else {
+        format!("−{}", bare - days)
+    }
+}
+
+fn heat_table(s: &Summary) -> Table {
+    let open = s.open_days < s.days;
+    let caption = if open {
+        "Heat while the pool is open"
+    } else {
+        "Heat over the run"
+    };
+    let mut table = Table::new(caption, &["cause", "into the water, kWh#", "out of it, kWh#"]);
+    for (name, kwh) in text::heat_causes(s) {
+        if kwh.abs() < 0.5 {
+            continue;
+        }
+        let amount = rough(kwh.abs());
+        let (into, out) = if kwh > 0.0 {
+            (amount, String::new())
+        } else {
+            (String::new(), amount)
+        };
+        table.row([name.to_owned(), into, out]);
+    }
+    table
+}
+
+fn cautions(s: &Summary) -> Chapter {
+    let mut chapter =
+        Chapter::new("cautions", "What can hurt someone").text(text::hottest(s));
+    for c in &s.cautions {
+        chapter = chapter.with(Block::Warning {
+            short: c.short.clone(),
+            number: String::new(),
+            text: format!("{} ({})", c.text, c.source),
+        });
+    }
+    chapter.text(s.cautions_note)
+}
+
+fn sure(s: &Summary) -> Chapter {
+    let mut chapter = Chapter::new("sure", "How sure this is, and what was assumed");
+    if let (Some(low), Some(high), Some(method)) =
+        (s.swim_days_low, s.swim_days_high, &s.range_method)
+    {
+        chapter = chapter.text(format!(
+            "Swim days: {}, likely {low} to {high}. How that was found: {method}.",
+            s.swim_days
+        ));
+    }
+    let notes: Vec<String> = s
+        .warnings
+        .iter()
+        .map(|w| format!("{}.", w.text.trim().trim_end_matches('.')))
+        .collect();
+    if !notes.is_empty() {
+        chapter = chapter
+            .with(Block::Heading("To know about this run".to_owned()))
+            .with(Block::List(notes));
+    }
+    let mut table = Table::new(
+        "Taken because nothing was said: write your own value into the scenario",
+        &["key", "value taken", "where it comes from"],
+    );
+    for a in &s.assumptions {
+        table.row([a.key.clone(), a.value.clone(), a.source.clone()]);
+    }
+    chapter.table(table)
+}
+
+fn weather(s: &Summary) -> Chapter {
+    let w = &s.weather;
+    let mut chapter = Chapter::new("weather", "The weather behind it").text(format!(
+        "{}: a {} year read as {}, {} minutes an interval, {} m above the sea.",
+        weather_name(&w.place, w.latitude_deg, w.longitude_deg),
+        w.kind,
+        w.format,
+        w.interval_minutes,
+        whole(w.altitude_m)
+    ));
+    if let Some(normals) = &s.weather_normals {
+        chapter = chapter.text(normals.sentence());
+    }
+    chapter = chapter.text(crate::years::years_sentence(s));
+    let mut table = Table::new(
+        "What was filled, derived, not given, or looks doubtful",
+        &["column", "what", "intervals#", "how"],
+    );
+    for n in &w.notes {
+        table.row([
+            n.column.to_owned(),
+            n.kind.to_owned(),
+            n.intervals.to_string(),
+            n.text.clone(),
+        ]);
+    }
+    chapter.table(table)
+}
+
+fn engineer(s: &Summary) -> Chapter {
+    let mut table = Table::new("The run in SI units", &["what", "value#"]);
+    let mut row = |what: &str, value: String| table.row([what.to_owned(), value]);
+    row(
+        "water, lowest / mean / highest",
+        format!(
+            "{:.1} / {:.1} / {:.1} °C",
+            s.water_c.min, s.water_c.mean, s.water_c.max
+        ),
+    );
+    row("evaporated", format!("{:.1} m³", s.water_m3.evaporated));
+    row("put in", format!("{:.1} m³", s.water_m3.make_up));
+    row(
+        "pump through the heaters",
+        format!("{} h, {} kWh more", whole(s.pump_hours), whole(s.pump_kwh)),
+    );
+    row(
+        "sum of all flows less what was stored",
+        format!("{:.1e} kWh", s.closure_residual_kwh),
+    );
+    for h in &s.heaters {
+        row(
+            &format!("heater {}: sun on its plane", h.name),
+            format!("{} kWh", whole(h.sun_on_plane_kwh)),
+        );
+        row(
+            &format!("heater {}: gave, took", h.name),
+            format!("{}, {} kWh", whole(h.heated_kwh), whole(-h.cooled_kwh)),
+        );
+    }
+    Chapter::new("models", "For the engineer")
+        .table(models_table(s))
+        .table(table)
+}

@@ -1,0 +1,62 @@
+//! `swimdays report`: one page for a scenario.
+
+use std::io::Write;
+
+use swimdays_report::page::{Page, season_chapters};
+use swimdays_report::text;
+use swimdays_report::words::weather_name;
+use swimdays_scenario::Scenario;
+
+use crate::Done;
+use crate::args::ReportArgs;
+use crate::delivery::WIDTH;
+use crate::failure::Failure;
+use crate::season::Answer;
+use crate::sources;
+
+/// Name of the page in its folder.
+const FILE: &str = "report.html";
+
+pub(crate) fn run(args: &ReportArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+    let scenario = args.on.with(&args.pick)?;
+    let delivery = args.on.delivery("-report")?;
+    let years = sources::years(&args.pick.weather, &scenario)?;
+    let answer = Answer::of(&scenario, &years)?;
+    let page = page(&scenario, &answer)?;
+    delivery.hand_over(
+        out,
+        err,
+        |output| output.write(FILE, |to| page.write(to)),
+        |bytes| answer.summary.write_json(bytes),
+        || {
+            let mut lines = text::season_lines(&answer.summary, WIDTH);
+            lines.truncate(3);
+            lines
+        },
+        "The page report.html is in",
+    )
+}
+
+fn page(scenario: &Scenario, answer: &Answer<'_>) -> Result<Page, Failure> {
+    let s = &answer.summary;
+    let (mut chapters, last) = season_chapters(s, answer.charts(scenario, None));
+    chapters.extend(last);
+    let weather = weather_name(
+        &s.weather.place,
+        s.weather.latitude_deg,
+        s.weather.longitude_deg,
+    );
+    Ok(Page {
+        title: s.scenario.clone(),
+        chapters,
+        block: vec![
+            ("Pool".to_owned(), s.scenario.clone()),
+            ("Weather".to_owned(), weather),
+            (
+                "Made with".to_owned(),
+                format!("{} {}", s.program.name, s.program.version),
+            ),
+            ("Who decides".to_owned(), s.cautions_note.to_owned()),
+        ],
+    })
+}
