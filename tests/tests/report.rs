@@ -2,9 +2,12 @@
 //! eyes see.
 //!
 //! Sources: W3C, *Web Content Accessibility Guidelines* 2.2, success criteria 1.4.3 and 1.4.11 and the definition of relative
-//! luminance; IEC 61966-2-1 (sRGB); CIE 15 (L*a*b*, difference of 1976); Machado, Oliveira & Fernandes (2009), IEEE TVCG
+//! luminance; IEC 61966-2-1 (sRGB); CIE 15 (L*a*b*); CIEDE2000 by the crate `palette`, held to pairs of Sharma, Wu & Dalal (2005); Machado, Oliveira & Fernandes (2009), IEEE TVCG
 //! 15:1291, matrices for severity 1 (from memory; each row sums to 1, as it must for white to stay white).
 
+use palette::Lab;
+use palette::color_difference::Ciede2000;
+use palette::white_point::D65;
 use swimdays_report::style::{Ink, Style};
 
 /// WCAG 2.2, 1.4.3 level AA: text.
@@ -14,9 +17,9 @@ const OBJECT_CONTRAST: f64 = 3.0;
 /// Lightness by which two greys side by side are told apart at a glance: our choice, several times the difference of 1
 /// that is about the smallest seen.
 const GREY_APART: f64 = 8.0;
-/// Difference of 1976 at which two colours are plainly different ones: five times the 2.3 that is just noticed (Mahy, Van
-/// Eycken & Oosterlinck 1994, from memory); the factor is our choice.
-const COLOUR_APART: f64 = 11.5;
+/// CIEDE2000 difference at which two colours are plainly different ones: ten times the 1 that is about the smallest seen; the
+/// factor is our choice.
+const COLOUR_APART: f64 = 10.0;
 
 fn linear(style: &Style, ink: Ink) -> [f64; 3] {
     style.rgb(ink).map(|byte| {
@@ -56,6 +59,12 @@ fn lab(linear: [f64; 3]) -> [f64; 3] {
         500.0 * (f(0) - f(1)),
         200.0 * (f(1) - f(2)),
     ]
+}
+
+/// Difference CIEDE2000.
+fn apart([l, a, b]: [f64; 3], [m, c, d]: [f64; 3]) -> f64 {
+    let colour = |l, a, b| Lab::<D65, f64>::new(l, a, b);
+    colour(l, a, b).difference(colour(m, c, d))
 }
 
 fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
@@ -115,6 +124,21 @@ fn measures_give_their_published_ends() {
     assert!((lab([grey; 3])[0] - 50.0).abs() < 0.1);
     for row in PROTAN.iter().chain(&DEUTAN).chain(&TRITAN) {
         assert!((row.iter().sum::<f64>() - 1.0).abs() < 3e-6);
+    }
+}
+
+/// Source: Sharma, Wu & Dalal (2005), Color Research & Application 30:21, table 1, pairs 1 and 25 (from memory).
+#[test]
+fn the_difference_is_that_of_the_published_pairs() {
+    for (x, y, wanted) in [
+        ([50.0, 2.6772, -79.7751], [50.0, 0.0, -82.7485], 2.0425),
+        (
+            [60.2574, -34.0099, 36.2677],
+            [60.4626, -34.1751, 39.4387],
+            1.2644,
+        ),
+    ] {
+        assert!((apart(x, y) - wanted).abs() < 1e-4, "{}", apart(x, y));
     }
 }
 
@@ -196,12 +220,7 @@ fn colour_blind_eyes_tell_neighbours_apart() {
             for (a, b) in STACKED.into_iter().chain(TOGETHER) {
                 let seen = |ink| lab(times(&matrix, linear(&style, ink)));
                 let (x, y) = (seen(a), seen(b));
-                let apart = x
-                    .iter()
-                    .zip(&y)
-                    .map(|(p, q)| (p - q).powi(2))
-                    .sum::<f64>()
-                    .sqrt();
+                let apart = apart(x, y);
                 assert!(
                     apart >= COLOUR_APART,
                     "{:?}, {eyes}: {a:?} and {b:?} are {apart:.1} apart",

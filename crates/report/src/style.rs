@@ -297,8 +297,8 @@ const fn dark_hex(ink: Ink) -> u32 {
         Ink::OtherHeater => 0x009B_4A6B,
         Ink::Evaporation => 0x0055_A4CC,
         Ink::Longwave => 0x006A_70C0,
-        Ink::Convection => 0x0084_B58E,
-        Ink::Ground => 0x00AF_8863,
+        Ink::Convection => 0x008A_BB94,
+        Ink::Ground => 0x00B3_8C53,
         Ink::MakeUp => 0x007C_C4BA,
         Ink::Other => 0x005A_6266,
     }

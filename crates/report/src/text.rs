@@ -606,7 +606,9 @@ pub(crate) fn answer(summary: &Summary) -> Vec<String> {
 /// What puts the answer in doubt, a sentence each.
 pub(crate) fn doubts(summary: &Summary) -> Vec<String> {
     let doubts = summary.warnings.iter().filter(|w| DOUBTS.contains(&w.kind));
-    doubts.map(|w| format!("In doubt: {}", sentence(w))).collect()
+    doubts
+        .map(|w| format!("In doubt: {}", sentence(w)))
+        .collect()
 }
 
 /// How much of the heat is the heaters'.

@@ -16,7 +16,7 @@ mod flows;
 #[path = "fixture/views.rs"]
 mod views;
 
-use chrono::TimeDelta;
+use chrono::{Datelike, TimeDelta};
 use fixture::{Invented, TARGET_C, TOO_HOT_C, season};
 use resvg::usvg;
 use swimdays_report::Units;
@@ -25,9 +25,9 @@ use swimdays_report::chart::{
     season_ledger_chart, telling_week, week_from, year_chart,
 };
 use swimdays_report::style::{Ground, Ink, Style, text_width_px};
-use swimdays_season::MonthDay;
+use swimdays_season::{Day, MonthDay};
 use swimdays_weather::WeatherYear;
-use views::{ledger, week, year};
+use views::{calendar, ledger, week, year};
 
 /// Rounding of the SVG's positions to 1/8 px.
 const ROUNDED_PX: f64 = 0.25;
@@ -51,6 +51,7 @@ fn gallery() -> Vec<(String, Chart)> {
                 let name = format!("south {south}, board {board}, {warmer_k} K");
                 let charts = [
                     year(&season, units),
+                    calendar(&season),
                     ledger(&season, if south { 6 } else { 0 }, board > 0.0),
                     season_ledger_chart(&season, board > 0.0, "Back yard", &Style::light()),
                     week(&season, units, board > 0.0),
@@ -255,6 +256,39 @@ fn the_years_series_are_the_days() {
                 day.too_hot
             });
         }
+    }
+}
+
+#[test]
+fn the_calendars_boxes_are_the_days() {
+    for south in [false, true] {
+        let season = season(Invented {
+            south,
+            warmer_k: 6.0,
+            ..Invented::default()
+        });
+        let chart = calendar(&season);
+        let panel = chart.panel("calendar").unwrap();
+        let first = season.days[0].date;
+        for (name, keep) in [
+            ("swim_days", (|d| d.swim) as fn(&Day) -> bool),
+            ("too_hot_days", |d| d.too_hot),
+            ("cold_days", |d| d.open && !d.swim && !d.too_hot),
+        ] {
+            let Shape::Bars(marks) = &panel.series(name).unwrap().shape else {
+                panic!("bars")
+            };
+            let wanted: Vec<&Day> = season.days.iter().filter(|d| keep(d)).collect();
+            assert_eq!(marks.len(), wanted.len(), "{name}");
+            for (mark, day) in marks.iter().zip(wanted) {
+                assert_eq!(mark.x0.floor() as u32 + 1, day.date.day());
+                // Rows from the top, in the order of the swim year.
+                let months = (day.date.year() - first.year()) * 12 + day.date.month0() as i32
+                    - first.month0() as i32;
+                assert_eq!(11 - mark.y0.floor() as i32, months, "{}", day.date);
+            }
+        }
+        assert!(season.too_hot_days > 0 && season.swim_days > 0);
     }
 }
 

@@ -4,8 +4,8 @@ use std::io::Write;
 
 use chrono::{Datelike, NaiveDate};
 use swimdays_report::chart::{
-    CalendarView, WeekView, YearView, calendar_chart, season_ledger_chart, telling_week, week_chart,
-    week_from, year_chart,
+    CalendarView, WeekView, YearView, calendar_chart, season_ledger_chart, telling_week,
+    week_chart, week_from, year_chart,
 };
 use swimdays_report::output::OutputFolder;
 use swimdays_report::page::SeasonCharts;

@@ -96,11 +96,7 @@ pub fn calendar_chart(view: &CalendarView<'_>, style: &Style) -> Chart {
             marks(|d| d.open && !d.swim && !d.too_hot, 0.12, 0.3),
         ),
         ("swim_days", Ink::Water, marks(|d| d.swim, 0.12, 0.88)),
-        (
-            "too_hot_days",
-            Ink::TooHot,
-            marks(|d| d.too_hot, 0.6, 0.88),
-        ),
+        ("too_hot_days", Ink::TooHot, marks(|d| d.too_hot, 0.6, 0.88)),
     ] {
         panel.series.push(Series {
             name: name.into(),

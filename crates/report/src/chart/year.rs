@@ -269,13 +269,7 @@ fn label_counts(chart: &mut Chart, rule: &Panel, legs: &[Leg], counts: &[usize],
 
 impl Chart {
     /// What the marks of days mean, from `left` on the line `base`.
-    pub(super) fn key_of_days(
-        &mut self,
-        style: &Style,
-        left: f64,
-        base: f64,
-        with_too_hot: bool,
-    ) {
+    pub(super) fn key_of_days(&mut self, style: &Style, left: f64, base: f64, with_too_hot: bool) {
         let mut x = left;
         let mut items = vec![
             ("a swim day", Ink::Water, 0.0, 1.0),

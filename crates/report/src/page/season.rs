@@ -29,8 +29,8 @@ pub fn season_chapters(s: &Summary, charts: SeasonCharts) -> (Vec<Chapter>, Vec<
         ledger,
         week,
     } = charts;
-    let mut answer = Chapter::new("answer", "How many days can we swim?")
-        .with(Block::Lead(text::answer(s)));
+    let mut answer =
+        Chapter::new("answer", "How many days can we swim?").with(Block::Lead(text::answer(s)));
     for doubt in text::doubts(s) {
         answer = answer.text(doubt);
     }
@@ -62,7 +62,12 @@ fn measures(s: &Summary) -> Chapter {
     };
     let mut table = Table::new(
         "Swim days with one measure alone",
-        &["measure", "swim days#", "more than the bare pool#", "too hot days#"],
+        &[
+            "measure",
+            "swim days#",
+            "more than the bare pool#",
+            "too hot days#",
+        ],
     );
     for m in &s.measures {
         let is_bare = m.name == bare.name;
@@ -107,7 +112,10 @@ fn heat_table(s: &Summary) -> Table {
     } else {
         "Heat over the run"
     };
-    let mut table = Table::new(caption, &["cause", "into the water, kWh#", "out of it, kWh#"]);
+    let mut table = Table::new(
+        caption,
+        &["cause", "into the water, kWh#", "out of it, kWh#"],
+    );
     for (name, kwh) in text::heat_causes(s) {
         if kwh.abs() < 0.5 {
             continue;
@@ -124,8 +132,7 @@ fn heat_table(s: &Summary) -> Table {
 }
 
 fn cautions(s: &Summary) -> Chapter {
-    let mut chapter =
-        Chapter::new("cautions", "What can hurt someone").text(text::hottest(s));
+    let mut chapter = Chapter::new("cautions", "What can hurt someone").text(text::hottest(s));
     for c in &s.cautions {
         chapter = chapter.with(Block::Warning {
             short: c.short.clone(),

@@ -47,9 +47,9 @@ impl Theme {
         while let Some(at) = rest.find("=\"#") {
             let (before, from) = rest.split_at(at + 2);
             out.push_str(before);
-            let known = from
-                .get(1..7)
-                .filter(|hex| from.as_bytes().get(7) == Some(&b'"') && self.pairs.contains_key(*hex));
+            let known = from.get(1..7).filter(|hex| {
+                from.as_bytes().get(7) == Some(&b'"') && self.pairs.contains_key(*hex)
+            });
             match known {
                 Some(hex) => {
                     out.push_str(&format!("var(--c{hex})"));
