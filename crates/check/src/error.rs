@@ -41,6 +41,11 @@ pub enum CheckError {
         /// What was given.
         found: f64,
     },
+    /// The search found no end.
+    #[error(
+        "no values of wind, cover and heater bring the plan near this log: look for a wrong unit or a wrong date in it"
+    )]
+    NoFit,
     /// The season cannot be run.
     #[error(transparent)]
     Season(#[from] SeasonError),

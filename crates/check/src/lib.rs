@@ -8,11 +8,23 @@
 
 pub mod dates;
 mod error;
+mod fault;
+mod fit;
+mod identify;
+mod knob;
+mod least_squares;
 pub mod log;
+mod model;
+pub mod noise;
+mod noted;
 mod reading;
 pub mod remarks;
 mod result;
+mod search;
+mod stage;
 
 pub use error::CheckError;
+pub use fit::fit;
+pub use least_squares::{Residuals, Solution, least_squares};
 pub use reading::{Accuracy, Log, Reading};
 pub use result::{Cause, CauseWeight, Estimate, Fit, HeldOut, Parameter, Point, Quantity, Verdict};

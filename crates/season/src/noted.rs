@@ -31,13 +31,22 @@ impl Noted {
 impl Prepared {
     /// The rows whose start lies in `from ≤ start < to`, in the order of the calendar; `None` when there is none.
     ///
+    /// With `to` before `from` the stretch runs over the seam of a typical year: the rows from `from` on, then those before `to`.
     /// Soil and mains keep the course of the whole year that they were prepared with. Such a stretch is no year: a run needs a start temperature.
     #[must_use]
     pub fn stretch(&self, from: NaiveDateTime, to: NaiveDateTime) -> Option<Self> {
+        let over_the_seam = to < from;
+        let within = |start: NaiveDateTime| {
+            if over_the_seam {
+                start >= from || start < to
+            } else {
+                start >= from && start < to
+            }
+        };
         let mut order: Vec<usize> = (0..self.rows.len())
-            .filter(|&i| self.rows[i].start >= from && self.rows[i].start < to)
+            .filter(|&i| within(self.rows[i].start))
             .collect();
-        order.sort_by_key(|&i| self.rows[i].start);
+        order.sort_by_key(|&i| (self.rows[i].start < from, self.rows[i].start));
         if order.is_empty() {
             return None;
         }

@@ -1,0 +1,328 @@
+//! The most probable positions, and how probable the log is with them.
+
+use std::cell::RefCell;
+
+use nalgebra::{DMatrix, DVector};
+
+use crate::least_squares::{Residuals, least_squares};
+use crate::model::{Model, Shown, median};
+use crate::noise::{Sample, Whitener};
+use crate::result::Quantity;
+
+/// Standard deviations tried for what the model misses of the water in the long run, K.
+///
+/// Published models of outdoor pools are within 0.5 K for 82 % of the hours (Lovell et al. 2019, Building & Environment
+/// 160:106167), which is a standard deviation of 0.37 K with everything calibrated.
+const MODEL_SD_K: [f64; 7] = [0.05, 0.08, 0.12, 0.18, 0.27, 0.4, 0.6];
+
+/// Middle and spread (factor) of what is expected of it before the log is seen: half of the published.
+const MODEL_SD_MIDDLE_K: f64 = 0.18;
+const MODEL_SD_FACTOR: f64 = 2.0;
+
+/// Scatter of the outlet's rise that an hour's mean weather cannot foretell (clouds within the hour), share of the rise: at the
+/// beginning, and the ends that the log may move it to.
+const RISE_SCATTER_FRAC: f64 = 0.1;
+const RISE_SCATTER_ENDS: (f64, f64) = (0.02, 0.5);
+
+/// A normal distribution's standard deviation over the median of its absolute values. Source: table, Φ(0.6745) = 0.75.
+const SD_PER_MEDIAN: f64 = 1.482_6;
+
+/// Rounds of search and re-weighting; evaluations in each, per parameter.
+const ROUNDS: usize = 4;
+const PATIENCE: usize = 8;
+
+/// The end of a search.
+#[derive(Clone, Debug)]
+pub(crate) struct Found {
+    /// Positions.
+    pub z: Vec<f64>,
+    /// Their covariance.
+    pub covariance: DMatrix<f64>,
+    /// Derivative of all residuals, whitened, prior rows last.
+    pub jacobian: DMatrix<f64>,
+    /// What the thermometers show there.
+    pub shown: Shown,
+    /// The filter used.
+    pub whitener: Whitener,
+    /// Standard deviation of what the model misses, K.
+    pub model_sd_k: f64,
+    /// Scatter of the rise.
+    pub rise_scatter_frac: f64,
+    /// Half of the sum of squares, priors included.
+    pub cost: f64,
+    /// Logarithm of the log's probability with everything that is uncertain averaged over (Laplace).
+    pub log_evidence: f64,
+}
+
+/// Which part of the log is used, and what of it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Scope {
+    /// Sights before this many hours only.
+    pub until_h: f64,
+    /// The water's level counts.
+    pub levels: bool,
+}
+
+impl Scope {
+    /// Temperatures and flow of the whole log.
+    pub(crate) const WHOLE: Self = Self {
+        until_h: f64::INFINITY,
+        levels: false,
+    };
+}
+
+struct Problem<'m, 'a> {
+    model: &'m Model<'a>,
+    whitener: &'m Whitener,
+    used: usize,
+    scope: Scope,
+    last: RefCell<Option<(Vec<f64>, Shown)>>,
+}
+
+impl Problem<'_, '_> {
+    fn shown(&self, z: &[f64]) -> Option<Shown> {
+        if let Some((at, shown)) = self.last.borrow().as_ref()
+            && at == z
+        {
+            return Some(shown.clone());
+        }
+        let shown = self.model.shown(z).ok()?;
+        if shown.sights_c.iter().any(|c| !c.is_finite()) {
+            return None;
+        }
+        *self.last.borrow_mut() = Some((z.to_vec(), shown.clone()));
+        Some(shown)
+    }
+
+    fn stacked(&self, shown: &Shown, z: &[f64]) -> Vec<f64> {
+        let mut out = self
+            .whitener
+            .innovations(&misses(self.model, shown, self.used));
+        out.extend(shown.flow);
+        if self.scope.levels {
+            out.extend(&shown.levels);
+        }
+        out.extend(z);
+        out
+    }
+
+    /// Whitened slopes as a matrix, the priors' rows last.
+    fn jacobian_of(&self, slopes: &[Shown], size: usize) -> DMatrix<f64> {
+        let columns: Vec<DVector<f64>> = slopes
+            .iter()
+            .enumerate()
+            .map(|(j, slope)| {
+                let down: Vec<f64> = slope.sights_c[..self.used].iter().map(|s| -s).collect();
+                let mut column = self.whitener.innovations(&down);
+                column.extend(slope.flow);
+                if self.scope.levels {
+                    column.extend(&slope.levels);
+                }
+                column.extend((0..size).map(|k| if k == j { 1.0 } else { 0.0 }));
+                DVector::from_vec(column)
+            })
+            .collect();
+        DMatrix::from_columns(&columns)
+    }
+}
+
+/// Measured less shown, K.
+fn misses(model: &Model<'_>, shown: &Shown, used: usize) -> Vec<f64> {
+    model.sights[..used]
+        .iter()
+        .zip(&shown.sights_c)
+        .map(|(s, c)| s.measured_c - c)
+        .collect()
+}
+
+impl Residuals for Problem<'_, '_> {
+    fn residuals(&self, z: &[f64]) -> Option<Vec<f64>> {
+        let shown = self.shown(z)?;
+        Some(self.stacked(&shown, z))
+    }
+
+    fn jacobian(&self, z: &[f64]) -> Option<DMatrix<f64>> {
+        let here = self.shown(z)?;
+        let slopes = self.model.slopes(z, &here)?;
+        Some(self.jacobian_of(&slopes, z.len()))
+    }
+}
+
+/// What the filter sees of the sights.
+pub(crate) fn samples(
+    model: &Model<'_>,
+    shown: &Shown,
+    scatter_frac: f64,
+    used: usize,
+) -> Vec<Sample> {
+    let reading = model.log.sd.reading_sd_k;
+    model.sights[..used]
+        .iter()
+        .zip(&shown.rise_k)
+        .map(|(sight, rise)| Sample {
+            hours: sight.hours,
+            variance_k2: reading * reading
+                + if sight.quantity == Quantity::Outlet {
+                    (scatter_frac * rise).powi(2)
+                } else {
+                    0.0
+                },
+        })
+        .collect()
+}
+
+/// Searches from `start`. `None` when the model cannot be run there.
+pub(crate) fn search(model: &Model<'_>, start: &[f64], scope: Scope) -> Option<Found> {
+    let used = model.sights.partition_point(|s| s.hours < scope.until_h);
+    let mut z = start.to_vec();
+    let mut model_sd_k = MODEL_SD_MIDDLE_K;
+    let mut scatter = RISE_SCATTER_FRAC;
+    for round in 0..ROUNDS {
+        let shown = model.shown(&z).ok()?;
+        let missed = misses(model, &shown, used);
+        let seen = samples(model, &shown, scatter, used);
+        let whitener = Whitener::new(&seen, model_sd_k, Some(&missed));
+        let problem = Problem {
+            model,
+            whitener: &whitener,
+            used,
+            scope,
+            last: RefCell::new(Some((z.clone(), shown))),
+        };
+        let solution = least_squares(&problem, &z, PATIENCE)?;
+        let moved = solution
+            .x
+            .iter()
+            .zip(&z)
+            .map(|(a, b)| (a - b).abs())
+            .fold(0.0, f64::max);
+        z = solution.x;
+        let shown = problem.shown(&z)?;
+        let jacobian = problem.jacobian(&z)?;
+        let missed = misses(model, &shown, used);
+        let next_scatter = rise_scatter(model, &shown, &whitener, &missed, scatter);
+        let seen = samples(model, &shown, next_scatter, used);
+        let next = best_model_sd(model, &z, scope, used, &seen, &shown, &missed)?;
+        let settled = (next.model_sd_k - model_sd_k).abs() < 1e-9
+            && (next_scatter - scatter).abs() < 0.2 * scatter
+            && moved < 0.1;
+        model_sd_k = next.model_sd_k;
+        scatter = next_scatter;
+        if settled || round + 1 == ROUNDS {
+            let cost = 0.5 * solution.sum_of_squares;
+            return Some(Found {
+                z,
+                covariance: solution.covariance,
+                jacobian,
+                shown,
+                whitener,
+                model_sd_k,
+                rise_scatter_frac: scatter,
+                cost,
+                log_evidence: next.log_evidence,
+            });
+        }
+    }
+    None
+}
+
+/// Half of the sum of squares at `z`, with the residuals behind it.
+pub(crate) fn cost_at(
+    model: &Model<'_>,
+    z: &[f64],
+    whitener: &Whitener,
+    scope: Scope,
+) -> Option<(f64, Vec<f64>)> {
+    let used = model.sights.partition_point(|s| s.hours < scope.until_h);
+    let problem = Problem {
+        model,
+        whitener,
+        used,
+        scope,
+        last: RefCell::new(None),
+    };
+    let residuals = problem.residuals(z)?;
+    let cost = 0.5 * residuals.iter().map(|r| r * r).sum::<f64>();
+    Some((cost, residuals))
+}
+
+/// Scatter of the rise that the outlet's innovations show.
+fn rise_scatter(
+    model: &Model<'_>,
+    shown: &Shown,
+    whitener: &Whitener,
+    missed: &[f64],
+    scatter: f64,
+) -> f64 {
+    let reading = model.log.sd.reading_sd_k;
+    let mut ratios: Vec<f64> = whitener
+        .innovations(missed)
+        .iter()
+        .zip(&model.sights)
+        .zip(&shown.rise_k)
+        // Where the reading's own error rules, the scatter cannot be seen.
+        .filter(|((_, s), rise)| {
+            s.quantity == Quantity::Outlet && scatter * rise.abs() > 0.5 * reading
+        })
+        .map(|((u, _), _)| u.abs())
+        .collect();
+    if ratios.len() < 8 {
+        return scatter;
+    }
+    let ratio = SD_PER_MEDIAN * median(&mut ratios).unwrap_or(1.0);
+    (scatter * ratio.clamp(0.5, 2.0)).clamp(RISE_SCATTER_ENDS.0, RISE_SCATTER_ENDS.1)
+}
+
+struct Best {
+    model_sd_k: f64,
+    log_evidence: f64,
+}
+
+/// The standard deviation of the model's error under which the log is most probable, everything else averaged over.
+///
+/// Laplace: the misses are taken as linear about `z`; for each standard deviation the most probable positions are found exactly, and
+/// `ln p = −½ r² − ½ Σ ln S − ½ ln |JᵀJ|` with the priors' rows in r and J.
+///
+/// Source: MacKay (1992), *Bayesian interpolation*, Neural Computation 4:415 (from memory).
+fn best_model_sd(
+    model: &Model<'_>,
+    z: &[f64],
+    scope: Scope,
+    used: usize,
+    seen: &[Sample],
+    shown: &Shown,
+    missed: &[f64],
+) -> Option<Best> {
+    let slopes = model.slopes(z, shown)?;
+    let mut best: Option<Best> = None;
+    for model_sd_k in MODEL_SD_K {
+        let whitener = Whitener::new(seen, model_sd_k, Some(missed));
+        let problem = Problem {
+            model,
+            whitener: &whitener,
+            used,
+            scope,
+            last: RefCell::new(None),
+        };
+        let residuals = DVector::from_vec(problem.stacked(shown, z));
+        let jacobian = problem.jacobian_of(&slopes, z.len());
+        let normal = jacobian.transpose() * &jacobian;
+        let cholesky = normal.cholesky()?;
+        let gradient = jacobian.transpose() * &residuals;
+        let gained = gradient.dot(&cholesky.solve(&gradient));
+        let log_determinant: f64 = cholesky.l().diagonal().iter().map(|d| 2.0 * d.ln()).sum();
+        let expected = (model_sd_k / MODEL_SD_MIDDLE_K).ln() / MODEL_SD_FACTOR.ln();
+        let log_evidence = -0.5
+            * (residuals.norm_squared() - gained
+                + whitener.log_variance
+                + log_determinant
+                + expected * expected);
+        if best.as_ref().is_none_or(|b| log_evidence > b.log_evidence) {
+            best = Some(Best {
+                model_sd_k,
+                log_evidence,
+            });
+        }
+    }
+    best
+}
