@@ -9,14 +9,20 @@ const LEAST_NOTED_FRAC: f64 = 0.5;
 
 /// Share "on" of each row from notes `(hours since the first row, on)` in the order of time; `NaN` where they do not reach.
 ///
-/// Two notes of one state not more than `holds_h` apart hold between; two of different states change half way. Farther apart each
-/// speaks for its own surroundings only. Source: our own rule.
+/// Two notes of one state not more than `holds_h` apart hold between. Between two of different states the hours `planned` (share on of
+/// each row) decide where they agree with both; else the change is half way. Farther apart each note speaks for its own
+/// surroundings only. Source: our own rule.
 pub(crate) fn shares(
     notes: &[(f64, bool)],
     holds_h: f64,
-    rows: usize,
+    planned: &[f64],
     interval_h: f64,
 ) -> Vec<f64> {
+    let rows = planned.len();
+    let as_planned = |hours: f64, on: bool| {
+        let mut near = rows_between(hours - 0.01, hours + 0.01, rows, interval_h);
+        near.any(|(row, _)| (planned[row] > 0.5) == on || (planned[row] - 0.5).abs() < 0.5)
+    };
     let mut on_h = vec![0.0; rows];
     let mut said_h = vec![0.0; rows];
     let mut say = |from: f64, to: f64, on: bool| {
@@ -27,9 +33,16 @@ pub(crate) fn shares(
             }
         }
     };
+    let mut part: Vec<(usize, f64, f64)> = Vec::new();
     for pair in notes.windows(2) {
         let ((from, before), (to, after)) = (pair[0], pair[1]);
         let gap = to - from;
+        if before != after && as_planned(from, before) && as_planned(to, after) {
+            for (row, hours) in rows_between(from, to, rows, interval_h) {
+                part.push((row, hours, planned[row]));
+            }
+            continue;
+        }
         let (first, second) = if gap <= holds_h {
             (from + 0.5 * gap, from + 0.5 * gap)
         } else {
@@ -44,6 +57,10 @@ pub(crate) fn shares(
     if let (Some(first), Some(last)) = (notes.first(), notes.last()) {
         say(first.0 - LONE_BEFORE_H, first.0, first.1);
         say(last.0, last.0 + LONE_AFTER_H, last.1);
+    }
+    for (row, hours, share) in part {
+        said_h[row] += hours;
+        on_h[row] += hours * share;
     }
     on_h.iter()
         .zip(&said_h)
@@ -96,14 +113,29 @@ mod tests {
         const N: f64 = f64::NAN;
         // By hand: on at 1.0 and 3.0 holds; off at 4.0: changes at 3.5; lone hour after the last.
         same(
-            &shares(&[(1.0, true), (3.0, true), (4.0, false)], 4.0, 6, 1.0),
+            &shares(
+                &[(1.0, true), (3.0, true), (4.0, false)],
+                4.0,
+                &[0.0; 6],
+                1.0,
+            ),
             &[1.0, 1.0, 1.0, 0.5, 0.0, N],
         );
         // Too far apart: one hour after the first, half an hour before the second.
         same(
-            &shares(&[(0.0, true), (10.0, false)], 4.0, 12, 1.0),
+            &shares(&[(0.0, true), (10.0, false)], 4.0, &[0.0; 12], 1.0),
             &[1.0, N, N, N, N, N, N, N, N, 0.0, 0.0, N],
         );
-        same(&shares(&[], 4.0, 2, 1.0), &[N, N]);
+        same(&shares(&[], 4.0, &[1.0; 2], 1.0), &[N, N]);
+        // The plan switches at 3.0, and both notes agree with it.
+        same(
+            &shares(
+                &[(0.0, true), (5.0, false)],
+                9.0,
+                &[1.0, 1.0, 1.0, 0.0, 0.0, 0.0],
+                1.0,
+            ),
+            &[1.0, 1.0, 1.0, 0.0, 0.0, 0.0],
+        );
     }
 }

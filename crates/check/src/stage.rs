@@ -16,6 +16,9 @@ const WARM_UP_DAYS: i64 = 14;
 const PUMP_HOLDS_H: f64 = 4.0;
 const COVER_HOLDS_H: f64 = 14.0;
 
+/// Water for a run that is only asked for its hours, °C.
+const ANY_WATER_C: f64 = 20.0;
+
 /// Where a log is compared: plan and rows of weather.
 #[derive(Clone, Debug)]
 pub(crate) struct Stage {
@@ -100,18 +103,19 @@ impl Stage {
                 .filter_map(|r| pick(r).map(|on| (frame.hours_of(r.time), on)))
                 .collect()
         };
+        let planned = frame.trace(&frame.plan, &frame.year, ANY_WATER_C)?;
         year.noted = Some(Noted {
             pump_on_frac: shares(
                 &states(&|r| r.pump_on),
                 PUMP_HOLDS_H,
-                year.rows.len(),
-                year.interval_s / 3600.0,
+                &planned.pump_on_frac,
+                frame.interval_h(),
             ),
             cover_on_frac: shares(
                 &states(&|r| r.cover_on),
                 COVER_HOLDS_H,
-                year.rows.len(),
-                year.interval_s / 3600.0,
+                &planned.cover_on_frac,
+                frame.interval_h(),
             ),
             water_given_at: given_at,
         });
