@@ -10,6 +10,7 @@ pub mod dates;
 mod error;
 mod fault;
 mod fit;
+pub mod heats;
 mod identify;
 mod knob;
 mod least_squares;
@@ -21,6 +22,7 @@ mod reading;
 pub mod remarks;
 mod result;
 mod search;
+pub mod spot;
 mod stage;
 
 pub use error::CheckError;

@@ -11,6 +11,7 @@
 pub mod build;
 pub mod caution;
 pub mod chart;
+pub mod check;
 mod error;
 pub mod flow;
 mod lines;

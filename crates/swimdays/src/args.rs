@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
+use crate::check::CheckArgs;
 use crate::weather::WeatherArgs;
 
 /// The program and its commands.
@@ -30,6 +31,8 @@ pub(crate) enum Command {
     Build(ScenarioArgs),
     /// One page to read, print and hand to a neighbour: the answer, charts, what to build, what was assumed, what to fear
     Report(ReportArgs),
+    /// I built it and measured it: does it do what it should, and if not, why?
+    Check(CheckArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
     /// Tell what a weather file is and how good; write it in another format; make a year from a climate table

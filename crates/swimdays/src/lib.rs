@@ -7,6 +7,7 @@
 mod args;
 mod asked;
 mod build;
+mod check;
 mod delivery;
 mod failure;
 mod flow;
@@ -49,6 +50,7 @@ where
         Command::Flow(flow) => flow::run(flow, out, err),
         Command::Build(build) => build::run(build, out, err),
         Command::Report(report) => report::run(report, out, err),
+        Command::Check(check) => check::run(check, out, err),
         Command::New(new) => new::run(new, out, err),
         Command::Weather(weather) => weather::run(weather, out, err),
     };

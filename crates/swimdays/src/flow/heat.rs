@@ -126,7 +126,7 @@ impl<'p> Heaters<'p> {
             body_c: inlet_c,
             slab_c: [SLAB_C; 4],
         };
-        let running = heater.run(&weather(), &state, inlet_c, flow_kg_s);
+        let running = heater.run(&noon(), &state, inlet_c, flow_kg_s);
         Ok(Given {
             outlet_c: running.outlet_c,
             heat_w: running.heat_w / circuits,
@@ -144,7 +144,8 @@ fn swimdays_tube(plan: &HeaterPlan) -> Option<u32> {
     }
 }
 
-fn weather() -> HeaterWeather {
+/// A clear summer noon on a plane that faces the sun.
+pub(crate) fn noon() -> HeaterWeather {
     HeaterWeather {
         beam_w_m2: (1.0 - DIFFUSE_FRAC) * SUN_W_M2,
         incidence_cos: 1.0,
@@ -168,7 +169,7 @@ pub(crate) fn standing_c(plans: &[HeaterPlan]) -> Result<f64, Failure> {
             body_c: WATER_C,
             slab_c: [SLAB_C; 4],
         };
-        hottest_c = heater.stagnation_c(&weather(), &state).max(hottest_c);
+        hottest_c = heater.stagnation_c(&noon(), &state).max(hottest_c);
     }
     Ok(hottest_c)
 }

@@ -1,7 +1,7 @@
 //! `swimdays flow`: what the pump pushes through the heaters.
 
 mod answer;
-mod heat;
+pub(crate) mod heat;
 
 use std::io::Write;
 

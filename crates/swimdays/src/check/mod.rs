@@ -1,0 +1,32 @@
+//! `swimdays check`: what was measured against what it should be.
+
+mod args;
+mod spot;
+
+use std::io::Write;
+
+use swimdays_quantity::Units;
+
+pub(crate) use args::CheckArgs;
+
+use crate::Done;
+use crate::args::UnitsArg;
+use crate::failure::{Failure, print};
+
+pub(crate) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+    if args.template {
+        let units = match args.units {
+            Some(UnitsArg::Metric) => Units::Metric,
+            Some(UnitsArg::Us) | None => Units::Us,
+        };
+        return print(
+            out,
+            format_args!("{}", swimdays_check::log::template(units)),
+        );
+    }
+    if args.flow.is_some() || args.inlet.is_some() {
+        return spot::run(args, out);
+    }
+    let _ = err;
+    Err(Failure::input(args::USAGE))
+}
