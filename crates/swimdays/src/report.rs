@@ -3,7 +3,9 @@
 use std::io::Write;
 
 use swimdays_report::page::{Page, season_chapters};
+use swimdays_report::style::Style;
 use swimdays_report::text;
+use swimdays_report::weather::WeatherReport;
 use swimdays_report::words::weather_name;
 use swimdays_scenario::Scenario;
 
@@ -12,7 +14,7 @@ use crate::args::ReportArgs;
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
 use crate::season::Answer;
-use crate::sources;
+use crate::{flow, sources};
 
 /// Name of the page in its folder.
 const FILE: &str = "report.html";
@@ -39,9 +41,23 @@ pub(crate) fn run(args: &ReportArgs, out: &mut dyn Write, err: &mut dyn Write) -
 
 fn page(scenario: &Scenario, answer: &Answer<'_>) -> Result<Page, Failure> {
     let s = &answer.summary;
+    let style = Style::light();
+    let units = scenario.units;
     let (mut chapters, last) = season_chapters(s, answer.charts(scenario, None));
+    if let Some(hydraulics) = &scenario.hydraulics {
+        let flow = flow::answer(scenario, hydraulics)?;
+        chapters.push(swimdays_report::flow::chapter(&flow, units, &style));
+    }
     chapters.extend(last);
-    let weather = weather_name(
+    let year = &answer.year.weather;
+    let weather = WeatherReport::new(year, env!("CARGO_PKG_VERSION"));
+    // Before the engineer's chapter.
+    let at = chapters.len().saturating_sub(1);
+    chapters.insert(
+        at,
+        swimdays_report::weather::chapter(&weather, year, units, &style),
+    );
+    let place = weather_name(
         &s.weather.place,
         s.weather.latitude_deg,
         s.weather.longitude_deg,
@@ -51,7 +67,7 @@ fn page(scenario: &Scenario, answer: &Answer<'_>) -> Result<Page, Failure> {
         chapters,
         block: vec![
             ("Pool".to_owned(), s.scenario.clone()),
-            ("Weather".to_owned(), weather),
+            ("Weather".to_owned(), place),
             (
                 "Made with".to_owned(),
                 format!("{} {}", s.program.name, s.program.version),

@@ -88,7 +88,7 @@ pub(crate) struct Answer<'y> {
     pub(crate) season: Season,
     pub(crate) summary: Summary,
     /// The middle year.
-    year: &'y Year,
+    pub(crate) year: &'y Year,
 }
 
 impl<'y> Answer<'y> {

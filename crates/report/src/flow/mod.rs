@@ -1,5 +1,6 @@
 //! What flows where, as data: the object of `swimdays flow --json`, and what its text and pictures are made from.
 
+mod chapter;
 mod text;
 mod words;
 
@@ -10,6 +11,7 @@ use swimdays_pump::hydraulics::{Operating, PieceRow, Regime};
 
 use crate::ReportError;
 
+pub use chapter::chapter;
 pub use text::flow_lines;
 pub use words::{cautions, warning_text};
 

@@ -100,7 +100,7 @@ fn flow(v: f64, units: Units) -> String {
     units.format(Kind::Flow, v, 1)
 }
 
-fn headline(r: &FlowReport, units: Units) -> String {
+pub(super) fn headline(r: &FlowReport, units: Units) -> String {
     if r.flow_m3_s < NOTHING_M3_S {
         return format!("{}: no water goes through the heaters.", r.name);
     }
@@ -170,7 +170,7 @@ fn headline(r: &FlowReport, units: Units) -> String {
     )
 }
 
-fn measured(r: &FlowReport, units: Units) -> Option<String> {
+pub(super) fn measured(r: &FlowReport, units: Units) -> Option<String> {
     if let Some(fault) = &r.measured_fault {
         return Some(format!("The written flow does not fit the pump: {fault}."));
     }
@@ -188,8 +188,8 @@ fn measured(r: &FlowReport, units: Units) -> Option<String> {
     ))
 }
 
-/// Drop in the unit of a gauge.
-fn table(r: &FlowReport, units: Units, width: usize) -> Vec<String> {
+/// The pieces that a person tells apart: like circuits and like heaters once.
+pub(super) fn told_pieces(r: &FlowReport) -> Vec<(String, &PieceSummary)> {
     let mut rows: Vec<(String, &PieceSummary)> = Vec::new();
     for piece in r.pieces.iter().filter(|p| !p.is_joint()) {
         if let Some((name, n)) = piece.name.split_once(", circuit ") {
@@ -213,14 +213,19 @@ fn table(r: &FlowReport, units: Units, width: usize) -> Vec<String> {
             }
         }
     }
-    let mut rows: Vec<(String, &PieceSummary)> = grouped
+    grouped
         .into_iter()
         .zip(ends)
         .map(|((first, piece), (last, n))| match n {
             1 => (first, piece),
             _ => (format!("{first} to {last}, each"), piece),
         })
-        .collect();
+        .collect()
+}
+
+/// Drop in the unit of a gauge.
+fn table(r: &FlowReport, units: Units, width: usize) -> Vec<String> {
+    let mut rows = told_pieces(r);
     // The heaters' way is what was asked for; the rest is in the file.
     if rows.len() > ROWS {
         rows.retain(|(_, p)| p.part == "heater" || p.part == "main");
@@ -283,7 +288,7 @@ fn alike(a: &PieceSummary, b: &PieceSummary) -> bool {
         && near(a.drop_pa, b.drop_pa)
 }
 
-fn pump(r: &FlowReport, units: Units) -> String {
+pub(super) fn pump(r: &FlowReport, units: Units) -> String {
     let head = format!(
         "{} ({})",
         units.format(Kind::Length, r.head_m, 1),
@@ -329,7 +334,7 @@ fn duration(s: f64) -> String {
     }
 }
 
-fn start(r: &FlowReport, units: Units) -> String {
+pub(super) fn start(r: &FlowReport, units: Units) -> String {
     let s = &r.start;
     let m = |v: f64| units.format(Kind::Length, v, 1);
     let high = if s.high_point_m > 0.0 {
@@ -394,7 +399,7 @@ fn start(r: &FlowReport, units: Units) -> String {
     format!("{high}{fills}{siphon}{low}{breaker}{pass}")
 }
 
-fn sun(r: &FlowReport, units: Units) -> String {
+pub(super) fn sun(r: &FlowReport, units: Units) -> String {
     let d = &r.design_sun;
     let t = |c: f64| units.format(Kind::Temperature, c, 0);
     let dt = |k: f64| units.format(Kind::TemperatureDifference, k, 1);
@@ -422,7 +427,7 @@ fn sun(r: &FlowReport, units: Units) -> String {
     )
 }
 
-fn way(w: &super::WaySummary, units: Units) -> String {
+pub(super) fn way(w: &super::WaySummary, units: Units) -> String {
     let planned = if w.as_planned { " (as planned)" } else { "" };
     if !w.works {
         return format!("  {}{planned}: does not start", w.name);

@@ -4,8 +4,9 @@ use super::models::models_table;
 use super::{Block, Chapter, Table};
 use crate::chart::Chart;
 use crate::summary::Summary;
+use crate::years::{NormalsSummary, years_sentence};
 use crate::text;
-use crate::words::{rough, weather_name, whole};
+use crate::words::{rough, whole};
 
 /// The drawings of a season, in the order in which they are read.
 #[derive(Clone, Debug)]
@@ -45,7 +46,7 @@ pub fn season_chapters(s: &Summary, charts: SeasonCharts) -> (Vec<Chapter>, Vec<
         heat = heat.with(Block::Chart(Box::new(week)));
     }
     let first = vec![answer, measures(s), heat];
-    let last = vec![cautions(s), sure(s), weather(s), engineer(s)];
+    let last = vec![cautions(s), sure(s), engineer(s)];
     let keep = |chapters: Vec<Chapter>| {
         chapters
             .into_iter()
@@ -144,7 +145,9 @@ fn cautions(s: &Summary) -> Chapter {
 }
 
 fn sure(s: &Summary) -> Chapter {
-    let mut chapter = Chapter::new("sure", "How sure this is, and what was assumed");
+    let mut chapter = Chapter::new("sure", "How sure this is, and what was assumed")
+        .text(s.weather_normals.as_ref().map_or_else(String::new, NormalsSummary::sentence))
+        .text(years_sentence(s));
     if let (Some(low), Some(high), Some(method)) =
         (s.swim_days_low, s.swim_days_high, &s.range_method)
     {
@@ -169,35 +172,6 @@ fn sure(s: &Summary) -> Chapter {
     );
     for a in &s.assumptions {
         table.row([a.key.clone(), a.value.clone(), a.source.clone()]);
-    }
-    chapter.table(table)
-}
-
-fn weather(s: &Summary) -> Chapter {
-    let w = &s.weather;
-    let mut chapter = Chapter::new("weather", "The weather behind it").text(format!(
-        "{}: a {} year read as {}, {} minutes an interval, {} m above the sea.",
-        weather_name(&w.place, w.latitude_deg, w.longitude_deg),
-        w.kind,
-        w.format,
-        w.interval_minutes,
-        whole(w.altitude_m)
-    ));
-    if let Some(normals) = &s.weather_normals {
-        chapter = chapter.text(normals.sentence());
-    }
-    chapter = chapter.text(crate::years::years_sentence(s));
-    let mut table = Table::new(
-        "What was filled, derived, not given, or looks doubtful",
-        &["column", "what", "intervals#", "how"],
-    );
-    for n in &w.notes {
-        table.row([
-            n.column.to_owned(),
-            n.kind.to_owned(),
-            n.intervals.to_string(),
-            n.text.clone(),
-        ]);
     }
     chapter.table(table)
 }

@@ -2,6 +2,7 @@
 //!
 //! Every number shown anywhere comes from [`WeatherReport`]; SI units, as the names say; absent values are `null`.
 
+mod chapter;
 mod table;
 mod text;
 
@@ -17,6 +18,7 @@ use swimdays_weather::{
 use crate::ReportError;
 use crate::words::weather_name;
 
+pub use chapter::chapter;
 pub use table::write_months_csv;
 pub use text::{WEATHER_LINES, weather_lines};
 

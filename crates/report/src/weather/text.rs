@@ -37,7 +37,7 @@ pub fn weather_lines(report: &WeatherReport, units: Units, width: usize) -> Vec<
 }
 
 /// What it is and where.
-fn what(report: &WeatherReport, units: Units) -> String {
+pub(super) fn what(report: &WeatherReport, units: Units) -> String {
     let side = |value: f64, positive: char, negative: char| {
         let letter = if value < 0.0 { negative } else { positive };
         format!("{:.2}°{TIE}{letter}", value.abs())
@@ -74,7 +74,7 @@ fn what(report: &WeatherReport, units: Units) -> String {
 }
 
 /// The radiation against the sun.
-fn sun(report: &WeatherReport) -> String {
+pub(super) fn sun(report: &WeatherReport) -> String {
     let Some(check) = &report.sun_check else {
         return "Sun check: too few clear days to hold its noon against the sun's.".into();
     };
@@ -147,7 +147,7 @@ fn months(report: &WeatherReport, units: Units) -> Vec<String> {
     lines
 }
 
-fn row(part: &WeatherStretch, name: &str, units: Units) -> [String; 11] {
+pub(super) fn row(part: &WeatherStretch, name: &str, units: Units) -> [String; 11] {
     let number = |value: Option<f64>, decimals: usize| {
         value.map_or_else(
             || "–".to_owned(),
@@ -199,7 +199,7 @@ fn shortest(month: u32) -> usize {
 }
 
 /// What the season takes from the file, and what else it takes.
-fn takes(report: &WeatherReport) -> String {
+pub(super) fn takes(report: &WeatherReport) -> String {
     let s = &report.season_takes;
     let (mut file, mut other) = (Vec::new(), Vec::new());
     for (name, from) in [

@@ -14,6 +14,8 @@ use crate::args::ScenarioArgs;
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
 
+pub(crate) use answer::answer;
+
 pub(crate) fn run(args: &ScenarioArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     let scenario = args.load()?;
     let delivery = args.delivery("-flow")?;
@@ -28,7 +30,7 @@ pub(crate) fn run(args: &ScenarioArgs, out: &mut dyn Write, err: &mut dyn Write)
             args.scenario.display()
         )));
     };
-    let report = answer::answer(&scenario, hydraulics)?;
+    let report = answer(&scenario, hydraulics)?;
     let style = Style::light();
     delivery.hand_over(
         out,
