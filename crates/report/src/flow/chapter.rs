@@ -22,9 +22,7 @@ pub fn chapter(report: &FlowReport, units: Units, style: &Style) -> Chapter {
     if report.pump_w.is_some() {
         chapter = chapter.with(Block::Chart(Box::new(pump_chart(report, units, style))));
     }
-    chapter = chapter
-        .text(pump(report, units))
-        .text(start(report, units));
+    chapter = chapter.text(pump(report, units)).text(start(report, units));
     if report.flow_m3_s > 0.0 {
         chapter = chapter.text(sun(report, units));
     }
@@ -53,7 +51,14 @@ fn pieces(report: &FlowReport, units: Units) -> Table {
     let mut table = Table::new(
         "Piece by piece",
         &[
-            "piece", "length#", "bore#", &flow, "speed#", "Reynolds#", "", &drop,
+            "piece",
+            "length#",
+            "bore#",
+            &flow,
+            "speed#",
+            "Reynolds#",
+            "",
+            &drop,
         ],
     );
     for (name, p) in told_pieces(report) {

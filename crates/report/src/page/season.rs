@@ -4,9 +4,9 @@ use super::models::models_table;
 use super::{Block, Chapter, Table};
 use crate::chart::Chart;
 use crate::summary::Summary;
-use crate::years::{NormalsSummary, years_sentence};
 use crate::text;
 use crate::words::{rough, whole};
+use crate::years::{NormalsSummary, years_sentence};
 
 /// The drawings of a season, in the order in which they are read.
 #[derive(Clone, Debug)]
@@ -146,7 +146,11 @@ fn cautions(s: &Summary) -> Chapter {
 
 fn sure(s: &Summary) -> Chapter {
     let mut chapter = Chapter::new("sure", "How sure this is, and what was assumed")
-        .text(s.weather_normals.as_ref().map_or_else(String::new, NormalsSummary::sentence))
+        .text(
+            s.weather_normals
+                .as_ref()
+                .map_or_else(String::new, NormalsSummary::sentence),
+        )
         .text(years_sentence(s));
     if let (Some(low), Some(high), Some(method)) =
         (s.swim_days_low, s.swim_days_high, &s.range_method)

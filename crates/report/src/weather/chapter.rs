@@ -12,12 +12,7 @@ use crate::words::MONTHS;
 
 /// What the file is, how good, and its year at a glance.
 #[must_use]
-pub fn chapter(
-    report: &WeatherReport,
-    year: &WeatherYear,
-    units: Units,
-    style: &Style,
-) -> Chapter {
+pub fn chapter(report: &WeatherReport, year: &WeatherYear, units: Units, style: &Style) -> Chapter {
     let view = GlanceView {
         weather: year,
         units,
