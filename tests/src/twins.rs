@@ -254,6 +254,29 @@ pub fn twin(
     let mut dice = Dice::new(seed);
     let plan = random_plan(&mut dice);
     let hidden = hidden(&mut dice);
+    // Within the swim season, and clear of New Year with the days before and after.
+    let first_day = if weather.place.latitude_deg < 0.0 {
+        35.0..70.0
+    } else {
+        125.0..235.0
+    };
+    builder(plan, weather, 2001, first_day, diligence, hidden, dice)
+}
+
+/// A builder of this plan, who begins the log on a day of the year drawn from `first_day` of `year`.
+///
+/// # Panics
+/// When the truth cannot be run, which is a fault of this module.
+#[must_use]
+pub fn builder(
+    plan: Plan,
+    weather: &WeatherYear,
+    year: i32,
+    first_day: std::ops::Range<f64>,
+    diligence: Diligence,
+    hidden: Hidden,
+    mut dice: Dice,
+) -> Twin {
     let mut truth = random_truth(&plan, &mut dice);
     let believed_wind = plan.pool.wind_at_water_frac.value;
     if let Hidden::MoreWind(times) = hidden {
@@ -273,15 +296,9 @@ pub fn twin(
         }
         _ => {}
     }
-    // Within the swim season, and clear of New Year with the days before and after.
-    let first_day = if weather.place.latitude_deg < 0.0 {
-        dice.between(35.0, 70.0)
-    } else {
-        dice.between(125.0, 235.0)
-    };
     #[allow(clippy::cast_possible_truncation, reason = "a day of the year")]
-    let first_day = first_day as i64;
-    let from = NaiveDate::from_ymd_opt(2001, 1, 1)
+    let first_day = dice.between(first_day.start, first_day.end) as i64;
+    let from = NaiveDate::from_ymd_opt(year, 1, 1)
         .and_then(|d| d.and_hms_opt(0, 0, 0))
         .expect("a date")
         + TimeDelta::days(first_day);

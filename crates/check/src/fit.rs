@@ -5,10 +5,10 @@ use swimdays_weather::WeatherYear;
 
 use crate::error::CheckError;
 use crate::identify::{Interval, intervals, why};
-use crate::knob::TWENTIETH_SD;
+use crate::knob::{TWENTIETH_SD, value};
 use crate::model::Model;
 use crate::reading::Log;
-use crate::result::{Estimate, Fit, HeldOut, Point, Quantity};
+use crate::result::{Course, Estimate, Fit, HeldOut, Parameter, Point, Quantity};
 use crate::search::{Found, Scope, samples, search};
 use crate::stage::Stage;
 
@@ -44,6 +44,7 @@ pub fn fit(plan: &Plan, weather: &[&WeatherYear], log: &Log) -> Result<Fit, Chec
     Ok(Fit {
         parameters: estimates(&model, &found, &intervals),
         points: points(&model, &found),
+        course: course(&model, &found)?,
         held_out: held_out(&model),
         model_sd_k: found.model_sd_k,
         rms_k: rms(&model, &found.shown.sights_c),
@@ -155,6 +156,26 @@ fn points(model: &Model<'_>, found: &Found) -> Vec<Point> {
             weight: found.whitener.weight[i],
         })
         .collect()
+}
+
+/// The water between the readings, as the pool's thermometer would show it.
+fn course(model: &Model<'_>, found: &Found) -> Result<Vec<Course>, CheckError> {
+    let fitted = model.trace(&found.z)?;
+    let offset_k = value(&model.knobs, &found.z, Parameter::OffsetWater, 0.0);
+    let (first, last) = match (model.sights.first(), model.sights.last()) {
+        (Some(first), Some(last)) => (first.hours, last.hours),
+        _ => return Ok(Vec::new()),
+    };
+    Ok(model
+        .stage
+        .ends()
+        .filter(|(_, hours)| (first..=last).contains(hours))
+        .map(|(time, hours)| Course {
+            time,
+            fitted_c: fitted.water_c(hours) + offset_k,
+            before_c: model.before.water_c(hours),
+        })
+        .collect())
 }
 
 /// Learns from the first part of the log and foretells the water of the rest, without looking at it.

@@ -29,4 +29,6 @@ pub use error::CheckError;
 pub use fit::fit;
 pub use least_squares::{Residuals, Solution, least_squares};
 pub use reading::{Accuracy, Log, Reading};
-pub use result::{Cause, CauseWeight, Estimate, Fit, HeldOut, Parameter, Point, Quantity, Verdict};
+pub use result::{
+    Cause, CauseWeight, Course, Estimate, Fit, HeldOut, Parameter, Point, Quantity, Verdict,
+};

@@ -87,6 +87,17 @@ pub struct Point {
     pub weight: f64,
 }
 
+/// The water through the log, at the end of each interval.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Course {
+    /// When, local standard time.
+    pub time: NaiveDateTime,
+    /// As the fitted model has the pool's thermometer show it, °C.
+    pub fitted_c: f64,
+    /// As the plan had it before the fit, °C.
+    pub before_c: f64,
+}
+
 /// How well the last third of the log is foretold by a fit to the first two thirds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct HeldOut {
@@ -109,6 +120,8 @@ pub struct Fit {
     pub parameters: Vec<Estimate>,
     /// Reading by reading, in the order of time.
     pub points: Vec<Point>,
+    /// The water from the first reading to the last, interval by interval.
+    pub course: Vec<Course>,
     /// The last third foretold; absent when the log is too short for it.
     pub held_out: Option<HeldOut>,
     /// Standard deviation of what the model misses of the water's temperature, K, as the log itself shows it.

@@ -122,6 +122,15 @@ impl Stage {
         Ok(Self { year, ..frame })
     }
 
+    /// End of each row: on the calendar of the log, and in hours from the start of the first row.
+    pub(crate) fn ends(&self) -> impl Iterator<Item = (NaiveDateTime, f64)> + '_ {
+        let interval = TimeDelta::minutes(i64::from(self.year.interval_minutes));
+        (1..).zip(&self.year.rows).map(move |(rows, _): (i32, _)| {
+            let time = self.first + interval * rows;
+            (time, self.hours_of(time))
+        })
+    }
+
     /// Length of an interval, h.
     pub(crate) fn interval_h(&self) -> f64 {
         self.year.interval_s / 3600.0

@@ -49,7 +49,7 @@ pub use diagnostic::{Diagnostic, NamedWeather, ScenarioErrors};
 pub use plumbing::{HeaterBranch, Hydraulics, LOOP_WATER_C};
 pub use source::{Climate, NormalsSource, WeatherSource};
 pub use template::{Answers, check_answer, template};
-pub use write::with_values;
+pub use write::{LearntValue, with_learnt, with_values};
 
 use document::Place;
 use section::Section;

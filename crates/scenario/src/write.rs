@@ -35,6 +35,105 @@ pub fn with_values(text: &str, changes: &[(String, String)]) -> Result<String, S
     Ok(document.to_string())
 }
 
+/// A value that was learnt, and what is said of it beside it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LearntValue {
+    /// As for [`with_values`].
+    pub path: String,
+    /// As for [`with_values`].
+    pub value: String,
+    /// Where it comes from, one line.
+    pub note: String,
+}
+
+/// As [`with_values`], with each old value kept in a comment behind the new one: `wind_at_water = 0.27   # learnt; was wind = "suburban"`.
+///
+/// # Errors
+/// As [`with_values`].
+pub fn with_learnt(text: &str, learnt: &[LearntValue]) -> Result<String, ScenarioErrors> {
+    let mut out = text.to_owned();
+    for one in learnt {
+        let before: DocumentMut = out.parse().unwrap_or_default();
+        let mut after: DocumentMut = with_values(&out, &[(one.path.clone(), one.value.clone())])?
+            .parse()
+            .unwrap_or_default();
+        let gone = gone(before.as_table(), after.as_table());
+        let note = one.note.replace(['\n', '\r'], " ");
+        let comment = if gone.is_empty() {
+            format!("   # {note}; was left out")
+        } else {
+            format!("   # {note}; was {}", gone.join(", "))
+        };
+        let steps: Vec<&str> = one.path.split('.').map(str::trim).collect();
+        if let Some(value) = find(after.as_table_mut(), &steps) {
+            let old = value
+                .decor()
+                .suffix()
+                .and_then(|s| s.as_str())
+                .unwrap_or("")
+                .trim()
+                .to_owned();
+            let kept = if old.is_empty() {
+                String::new()
+            } else {
+                format!(" {}", old.trim_start_matches('#'))
+            };
+            value.decor_mut().set_suffix(format!("{comment}.{kept}"));
+        }
+        out = after.to_string();
+    }
+    Ok(out)
+}
+
+/// Values that stood in `before` and stand otherwise or not at all in `after`, as they were written.
+fn gone(before: &dyn TableLike, after: &dyn TableLike) -> Vec<String> {
+    let mut out = Vec::new();
+    for (key, item) in before.iter() {
+        let now = after.get(key);
+        match (item, now) {
+            (Item::Value(Value::InlineTable(old)), Some(Item::Value(Value::InlineTable(new)))) => {
+                out.extend(gone(old, new));
+            }
+            (Item::Value(old), now) => {
+                let old = old.clone().decorated("", "").to_string();
+                let same = now
+                    .and_then(Item::as_value)
+                    .is_some_and(|new| new.clone().decorated("", "").to_string() == old);
+                if !same {
+                    out.push(format!("{key} = {old}"));
+                }
+            }
+            (Item::Table(old), Some(Item::Table(new))) => out.extend(gone(old, new)),
+            (Item::ArrayOfTables(old), Some(Item::ArrayOfTables(new))) => {
+                for (old, new) in old.iter().zip(new.iter()) {
+                    out.extend(gone(old, new));
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+/// The value that `steps` lead to, where it stands on a line of its own.
+fn find<'t>(root: &'t mut Table, steps: &[&str]) -> Option<&'t mut Value> {
+    let (key, parents) = steps.split_last()?;
+    let mut table = root;
+    let mut parents = parents.iter();
+    while let Some(step) = parents.next() {
+        table = match table.get_mut(step)? {
+            Item::Table(inner) => inner,
+            Item::ArrayOfTables(list) => {
+                let name = parents.next()?;
+                list.iter_mut()
+                    .find(|t| t.get("name").and_then(Item::as_str) == Some(*name))?
+            }
+            _ => return None,
+        };
+    }
+    table.get_mut(key)?.as_value_mut()
+}
+
 fn put(root: &mut Table, steps: &[&str], value: &str) -> Result<(), String> {
     let Some((key, parents)) = steps.split_last() else {
         return Ok(());
