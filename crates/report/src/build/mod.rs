@@ -37,7 +37,7 @@ pub struct HeaterSheet {
     pub names: Vec<String>,
     /// How the tube lies.
     pub layout: HeaterLayout,
-    /// The sides of its boards are not written: they come from its area.
+    /// The sides of its boards or its deck are not written: they come from its area, or from what its rows need.
     pub sides_taken: bool,
     /// Tube that the scenario has for all of them, m.
     pub wanted_m: f64,

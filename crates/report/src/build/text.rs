@@ -151,13 +151,18 @@ fn fits(h: &HeaterSheet, units: Units) -> String {
                 ", on the surface".into()
             };
             format!(
-                "{title}: {} of {} of tube lie in {} rows, {} apart{depth}, on {} × {}; turns are {}.",
+                "{title}: {} of {} of tube lie in {} rows, {} apart{depth}, on {} × {}{}; turns are {}.",
                 running(d.layout.laid_m, units),
                 running(h.wanted_m, units),
                 d.rows,
                 tape(r.pitch_m, units),
                 tape(r.board.length_m, units),
                 tape(r.board.width_m, units),
+                if h.sides_taken {
+                    " (sides taken as needed)"
+                } else {
+                    ""
+                },
                 if d.bulbs { "teardrops" } else { "half circles" }
             )
         }
@@ -270,6 +275,13 @@ const fn rings(layout: &BoardLayout) -> &'static str {
     }
 }
 
+/// A mass to the ten of its unit: no load is known more exactly.
+fn tens(kg: f64, units: Units) -> String {
+    let one_kg = units.value(Kind::Mass, 1.0);
+    let shown = (kg * one_kg / 10.0).round() * 10.0;
+    units.format(Kind::Mass, shown / one_kg, 0)
+}
+
 /// From one to another; one that is both stands once.
 fn span(low: &str, high: &str) -> String {
     if low == high {
@@ -295,7 +307,10 @@ pub(super) fn loads(report: &BuildReport, h: &HeaterSheet) -> Option<String> {
     let hold = if held.on_ground() {
         format!(
             "ballast {}, or {} anchors, half at each edge",
-            span(&kg(held.ballast_kg.low), &kg(held.ballast_kg.high)),
+            span(
+                &tens(held.ballast_kg.low, units),
+                &tens(held.ballast_kg.high, units)
+            ),
             span(&held.anchors.0.to_string(), &held.anchors.1.to_string())
         )
     } else {

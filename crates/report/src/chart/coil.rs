@@ -92,7 +92,7 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
         // Ends at the upper or lower edge: words outside it.
         let (x, y) = panel.px(label.at.x_m, label.at.y_m);
         let below = label.at.y_m <= 0.5 * (d.low.y_m + d.high.y_m);
-        let y = y + if below { 19.0 } else { -9.0 };
+        let y = y + if below { 19.0 } else { -12.0 };
         let words = Label::new(label.text.clone(), x, y, WORDS_PX)
             .anchored(Anchor::Middle)
             .bold_if(label.is_end);

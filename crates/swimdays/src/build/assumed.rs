@@ -12,6 +12,18 @@ pub(super) fn assumptions(
 ) -> Vec<Assumption> {
     let mut out = scenario.build.assumptions.clone();
     for (sheet, _) in found {
+        if let (HeaterLayout::Deck(deck), true) = (&sheet.layout, sheet.sides_taken) {
+            let sides = deck.layout.request.board;
+            out.push(Assumption {
+                key: "build.deck_length, build.deck_width".into(),
+                value: format!(
+                    "{} × {}",
+                    tape(sides.length_m, scenario.units),
+                    tape(sides.width_m, scenario.units)
+                ),
+                source: format!("{}: about as long as wide, as the rows need", sheet.title()),
+            });
+        }
         let HeaterLayout::Boards(boards) = &sheet.layout else {
             continue;
         };

@@ -6,6 +6,7 @@ use swimdays_build::{
     WindLoad, drainage, frame, lay_boards, lay_deck,
 };
 use swimdays_collector::{BoardSpec, DeckSpec, Layout, Placement, TubeSpec};
+use swimdays_quantity::Units;
 use swimdays_report::build::{HeaterLayout, HeaterSheet};
 use swimdays_scenario::{HeaterBuild, Scenario, TurnWord};
 use swimdays_season::HeaterPlan;
@@ -18,6 +19,10 @@ use super::real;
 const ELBOWS_DIAMETERS: f64 = 3.0;
 /// A layout of less than this share of the wanted length is refused: it answers another question (own choice).
 const LEAST_FRAC: f64 = 0.5;
+/// Share of the tube for which a hose may leave at another side than it comes in (own choice).
+const WORTH_FRAC: f64 = 0.02;
+/// Steps in which the width of a deck run is taken where nothing is written, m: half a foot or a tenth of a metre.
+const DECK_STEP_M: (f64, f64) = (0.152_4, 0.1);
 /// Slack of sheets: what a tape cannot tell.
 const SLACK: f64 = 1.005;
 /// Foam's density, kg/m³, and conductivity, W/(m K): 15 to 40 and 0.03 to 0.04 (from memory).
@@ -147,8 +152,8 @@ pub(super) fn lay_all(
     }
 }
 
-/// The layout with the exit edge that is asked for. Where none is asked for: on the same edge, but on any where that leaves
-/// more than half a ring over and any leaves less.
+/// The layout with the exit edge that is asked for. Where none is asked for: on the same edge, so that both hoses reach one
+/// side; but on any where that leaves more than half a ring over, and more of the tube than is worth a hose to another side.
 pub(super) fn lay_best(
     request: &LayoutRequest,
     boards: usize,
@@ -160,8 +165,9 @@ pub(super) fn lay_best(
         return with(exit);
     }
     let same = with(ExitEdge::Same);
+    let worth_m = WORTH_FRAC * request.wanted_m.unwrap_or(0.0);
     let over_m = match &same {
-        Ok(same) if same.left_over_m > half_rings_m(same) => same.left_over_m,
+        Ok(same) if same.left_over_m > half_rings_m(same).max(worth_m) => same.left_over_m,
         Err(BuildError::WantedTooShort { .. }) => f64::INFINITY,
         _ => return same,
     };
@@ -330,8 +336,13 @@ impl Sheets<'_> {
         let b = &self.scenario.build;
         let tube = tube(&spec.tube, own);
         let radius = tube.bend_radius_m();
+        let step_m = match self.scenario.units {
+            Units::Us => DECK_STEP_M.0,
+            Units::Metric => DECK_STEP_M.1,
+        };
         // Room for the turns at both ends; as wide as long beyond that.
         let side = (spec.spacing_m * spec.tube.length_m).sqrt() + 4.0 * radius;
+        let side = (side / step_m).ceil() * step_m;
         let request = |length_m: f64, width_m: f64| DeckRequest {
             tube,
             length_m,
@@ -349,7 +360,18 @@ impl Sheets<'_> {
             (Some(l), None) | (None, Some(l)) => (l, (side * side / l).max(4.0 * radius)),
             (None, None) => (side, side),
         };
-        let deck = lay_deck(&request(length_m, width_m))?;
+        let mut deck = lay_deck(&request(length_m, width_m))?;
+        if b.deck_m.1.is_none() {
+            // No wider than its rows need.
+            let (laid_m, mut narrow_m) = (deck.layout.laid_m, width_m - step_m);
+            while let Ok(same) = lay_deck(&request(length_m, narrow_m)) {
+                if same.layout.laid_m < laid_m - 1e-9 {
+                    break;
+                }
+                deck = same;
+                narrow_m -= step_m;
+            }
+        }
         if deck.layout.laid_m < LEAST_FRAC * spec.tube.length_m {
             return Err(advice::little_deck(
                 &request(length_m, width_m),
@@ -359,7 +381,7 @@ impl Sheets<'_> {
         }
         Ok(HeaterSheet {
             names: vec![plan.name.clone()],
-            sides_taken: false,
+            sides_taken: b.deck_m.0.is_none() || b.deck_m.1.is_none(),
             wanted_m: spec.tube.length_m,
             weight: None,
             holding: None,
