@@ -50,7 +50,7 @@ mod wind;
 pub use bend::{BendRule, Tube, bend_rule};
 pub use caution::{
     COMMON_PRACTICE, Caution, CautionInput, DEFERENCE, Place, PumpDrive, SCALD_C, SCALD_FAST_C,
-    build_cautions, force,
+    build_cautions, counts, forces, masses,
 };
 pub use cut::{
     Bar, BarPlan, BarStock, Panel, Piece, Placed, Sheet, SheetPlan, SheetStock,

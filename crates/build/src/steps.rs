@@ -3,7 +3,7 @@
 use swimdays_quantity::{Kind, Units};
 
 use crate::caution::water::VACUUM_BREAKER;
-use crate::caution::{CautionInput, Place, PumpDrive};
+use crate::caution::{CautionInput, Place, PumpDrive, counts, masses};
 use crate::layout::{BoardLayout, Boards, Pattern, WayOut};
 use crate::parts::{PartsList, STUD_SPACING_M};
 use crate::slope::DRAINING_FALL;
@@ -223,17 +223,12 @@ fn place_steps(to: &mut Vec<Step>, boards: &Boards, input: &CautionInput, units:
         let fixed = input.at(Place::Roof) || input.wind.is_some_and(|(_, h)| !h.on_ground());
         let held = input.wind.map_or_else(String::new, |(_, h)| {
             if fixed {
-                format!(
-                    "{} to {} screws in sound timber a board",
-                    h.screws.0, h.screws.1
-                )
+                format!("{} screws in sound timber a board", counts(h.screws))
             } else {
                 format!(
-                    "ballast {} to {}, or {} to {} anchors a board, half of them at each edge",
-                    units.format(Kind::Mass, h.ballast_kg.low, 0),
-                    units.format(Kind::Mass, h.ballast_kg.high, 0),
-                    h.anchors.0,
-                    h.anchors.1
+                    "ballast {}, or {} anchors a board, half of them at each edge",
+                    masses(h.ballast_kg, units),
+                    counts(h.anchors)
                 )
             }
         });

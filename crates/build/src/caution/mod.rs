@@ -7,12 +7,13 @@
 mod place;
 pub(crate) mod water;
 
+use swimdays_properties::constants::GRAVITY_M_S2;
 use swimdays_properties::materials::TubeMaterial;
 use swimdays_quantity::{Kind, Units};
 
 use crate::slope::{Drainage, Siphon};
 use crate::weight::Weight;
-use crate::wind::Holding;
+use crate::wind::{Holding, Span};
 
 /// Said wherever cautions are shown.
 pub const DEFERENCE: &str = "Local codes and licensed practice (electrician, plumber, engineer) decide; this certifies nothing.";
@@ -190,21 +191,47 @@ pub(super) fn degrees(celsius: f64, units: Units) -> String {
     units.format(Kind::Temperature, celsius, 0)
 }
 
-/// A force as the weight of as many pounds, to the ten, or in newtons.
+/// A range of forces as the weights of as many pounds, to the ten, or in newtons.
 #[must_use]
-pub fn force(newtons: f64, units: Units) -> String {
-    /// One pound-force, N.
-    const POUND_N: f64 = 4.448_221_6;
-    /// One pound, kg.
-    const POUND_KG: f64 = 0.453_592_37;
-    match units {
-        Units::Us => {
-            let tens = (newtons / (10.0 * POUND_N)).round() * 10.0;
-            units.format(Kind::Mass, tens * POUND_KG, 0)
-        }
+pub fn forces(range: Span, units: Units) -> String {
+    ranged(range, |newtons| match units {
+        Units::Us => to_the_ten(newtons / GRAVITY_M_S2, units),
         Units::Metric if newtons >= 1e3 => format!("{:.1} kN", newtons / 1e3),
         Units::Metric => format!("{:.0} N", (newtons / 10.0).round() * 10.0),
+    })
+}
+
+/// A range of masses against the wind.
+#[must_use]
+pub fn masses(range: Span, units: Units) -> String {
+    ranged(range, |kg| to_the_ten(kg, units))
+}
+
+/// How many, from one number to another.
+#[must_use]
+pub fn counts((low, high): (usize, usize)) -> String {
+    if low == high {
+        low.to_string()
+    } else {
+        format!("{low} to {high}")
     }
+}
+
+/// What is the same at both ends stands once.
+fn ranged(range: Span, shown: impl Fn(f64) -> String) -> String {
+    let (low, high) = (shown(range.low), shown(range.high));
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+/// A mass to the ten of its unit: no load of the wind is known more exactly.
+fn to_the_ten(kg: f64, units: Units) -> String {
+    let one_kg = units.value(Kind::Mass, 1.0);
+    let shown = (kg * one_kg / 10.0).round() * 10.0;
+    units.format(Kind::Mass, shown / one_kg, 0)
 }
 
 /// A load per area.

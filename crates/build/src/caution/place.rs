@@ -2,7 +2,10 @@
 
 use swimdays_quantity::{Kind, Units};
 
-use super::{COMMON_PRACTICE, Caution, CautionInput, Place, PumpDrive, add, degrees, force, load};
+use super::{
+    COMMON_PRACTICE, Caution, CautionInput, Place, PumpDrive, add, counts, degrees, forces, load,
+    masses,
+};
 
 /// What one person lifts, kg (common practice; NIOSH's lifting equation starts from 23 kg under the best conditions, from memory).
 const ONE_PERSON_KG: f64 = 23.0;
@@ -159,31 +162,24 @@ pub(super) fn wind(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
         return;
     };
     let number = format!(
-        "{} to {} at {}",
-        force(held.force_n.low, units),
-        force(held.force_n.high, units),
+        "{} at {}",
+        forces(held.force_n, units),
         units.format(Kind::Speed, gust, 0)
     );
     let hold = if held.on_ground() {
-        let kg = |m: f64| units.format(Kind::Mass, m, 0);
         format!(
-            "What holds one board on the ground: {} to {} of ballast, or {} to {} ground anchors, or {} to {} straps, half of them at \
+            "What holds one board on the ground: {} of ballast, or {} ground anchors, or {} straps, half of them at \
              each edge.",
-            kg(held.ballast_kg.low),
-            kg(held.ballast_kg.high),
-            held.anchors.0,
-            held.anchors.1,
-            held.straps.0,
-            held.straps.1
+            masses(held.ballast_kg, units),
+            counts(held.anchors),
+            counts(held.straps)
         )
     } else {
         format!(
-            "On a roof or wall no ballast: {} to {} at each of two edges goes through fixings into rafters or masonry ({} to {} screws \
+            "On a roof or wall no ballast: {} at each of two edges goes through fixings into rafters or masonry ({} screws \
              in sound timber in all); an engineer says whether the structure takes it.",
-            force(held.edge_n.low, units),
-            force(held.edge_n.high, units),
-            held.screws.0,
-            held.screws.1
+            forces(held.edge_n, units),
+            counts(held.screws)
         )
     };
     let short = if held.on_ground() {

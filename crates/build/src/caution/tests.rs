@@ -347,3 +347,23 @@ fn a_top_that_is_open_is_under_no_suction() {
     input.top_open = true;
     assert!(!kinds(&input).contains(&"vacuum"));
 }
+
+/// 5,300 N / (9.80665 m/s² · 0.45359237 kg) = 1,191.5 lb, to the ten 1,190; 666 kg / 0.45359237 = 1,468 lb, to the ten 1,470.
+#[test]
+fn loads_are_told_to_the_ten_with_separators() {
+    let range = |low, high| crate::wind::Span { low, high };
+    assert_eq!(forces(range(5_300.0, 5_300.0), Units::Us), "1,190 lb");
+    assert_eq!(
+        forces(range(640.0, 1_440.0), Units::Metric),
+        "640 N to 1.4 kN"
+    );
+    assert_eq!(masses(range(666.0, 666.0), Units::Us), "1,470 lb");
+    assert_eq!(
+        masses(range(666.0, 1_435.0), Units::Metric),
+        "670 kg to 1,440 kg"
+    );
+    assert_eq!(
+        (counts((4, 4)), counts((4, 12))),
+        ("4".into(), "4 to 12".into())
+    );
+}

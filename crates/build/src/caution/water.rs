@@ -194,10 +194,13 @@ pub(super) fn siphon(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
             volume(s.loses_m3)
         )
     });
-    let by_pump = i
-        .flow_m3_s
-        .filter(|_| pumped)
-        .map(|q| format!("a running pump {} a day or more", volume(q * DAY_S)));
+    let by_pump = i.flow_m3_s.filter(|_| pumped).map(|q| {
+        // No flow is known to more than two digits.
+        let a_day = units.value(Kind::Volume, q * DAY_S);
+        let digit = 10_f64.powf(a_day.log10().floor() - 1.0);
+        let shown = (a_day / digit).round() * digit / units.value(Kind::Volume, 1.0);
+        format!("a running pump about {} a day or more", volume(shown))
+    });
     let number = by_itself
         .iter()
         .chain(&by_pump)

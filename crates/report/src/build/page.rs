@@ -12,8 +12,8 @@ use crate::{ReportError, Units};
 const STYLE: &str = "body{font:15px/1.45 sans-serif;color:#1b1b1b;background:#fff;max-width:60em;margin:1em auto;padding:0 1em}\
 h1{font-size:1.6em}h2{font-size:1.25em;margin-top:1.6em;border-bottom:1px solid #888}table{border-collapse:collapse;width:100%;font-size:.92em}\
 th,td{border:1px solid #999;padding:.2em .45em;text-align:left;vertical-align:top}td.n{text-align:right}svg{max-width:100%;height:auto}\
-.c{border-left:4px solid #b00020;padding-left:.7em;margin:.6em 0}.w{overflow-x:auto}li{margin:.35em 0}\
-@media print{body{font-size:11px;margin:0;max-width:none}h2{break-after:avoid}tr,li,.c,svg{break-inside:avoid}}@page{margin:14mm}";
+figure{margin:0;overflow-x:auto}figure svg{min-width:640px}.c{border-left:4px solid #b00020;padding-left:.7em;margin:.6em 0}.w{overflow-x:auto}li{margin:.35em 0}\
+@media print{body{font-size:11px;margin:0;max-width:none}figure svg{min-width:0;max-height:230mm}h2{break-after:avoid}tr,li,.c,.k,svg{break-inside:avoid}}@page{margin:14mm}";
 
 /// Text as text: nothing in a name becomes a tag, and none turns the lines that follow it.
 fn t(text: &str) -> String {
@@ -138,7 +138,8 @@ fn cautions(html: &mut String, report: &BuildReport) {
         *html += &format!("<p>{}</p>\n", t(why));
     }
     for c in &report.cautions {
-        let number = if c.number.is_empty() {
+        // What the first line says already is not said again.
+        let number = if c.number.is_empty() || c.short.contains(&c.number) {
             String::new()
         } else {
             format!(" <em>{}</em>", t(&c.number))
@@ -153,17 +154,32 @@ fn cautions(html: &mut String, report: &BuildReport) {
 }
 
 fn parts(html: &mut String, report: &BuildReport) {
-    *html += "<h2>Buy</h2>\n<div class=\"w\"><table><thead><tr><th>how many</th><th>what</th><th>needed</th><th>over</th><th>each</th><th>cost</th></tr></thead><tbody>\n";
+    let priced = report.priced_cost().is_some();
+    let heads = if priced {
+        "<th>each</th><th>cost</th>"
+    } else {
+        ""
+    };
+    *html += &format!(
+        "<h2>Buy</h2>\n<div class=\"w\"><table><thead><tr><th>how many</th><th>what</th><th>needed</th><th>over</th>{heads}</tr></thead><tbody>\n"
+    );
     let money = |m: Option<f64>| m.map_or("not priced".to_owned(), |m| report.money(m));
     for p in &report.parts {
+        let costs = if priced {
+            format!(
+                "<td class=\"n\">{}</td><td class=\"n\">{}</td>",
+                t(&money(p.price)),
+                t(&money(p.cost))
+            )
+        } else {
+            String::new()
+        };
         *html += &format!(
-            "<tr><td class=\"n\">{}</td><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>\n",
+            "<tr><td class=\"n\">{}</td><td>{}</td><td>{}</td><td>{}</td>{costs}</tr>\n",
             p.count,
             t(&p.what),
             t(&p.needed),
-            t(&p.left_over),
-            t(&money(p.price)),
-            t(&money(p.cost))
+            t(&p.left_over)
         );
     }
     *html += "</tbody></table></div>\n";
@@ -172,6 +188,15 @@ fn parts(html: &mut String, report: &BuildReport) {
         Some(sum) if left.is_empty() => format!("In all {}.", report.money(sum)),
         Some(sum) => format!("In all {}, without {}.", report.money(sum), left.join(", ")),
         None => "No prices: write your shop's into [shop].".to_owned(),
+    };
+    // What lies between boards depends on how far apart they stand.
+    let boards: usize = report.heaters.iter().map(super::HeaterSheet::boards).sum();
+    let sum = if boards > 1 {
+        format!(
+            "{sum} The hose between the boards is not in the list: measure it where they stand."
+        )
+    } else {
+        sum
     };
     *html += &format!("<p><strong>{}</strong></p>\n", t(&sum));
 }
@@ -240,10 +265,12 @@ fn cut_line(html: &mut String, cut: &Cut, times: usize, units: Units) {
         tape(cut.stock_m.0, units),
         pieces.join(", ")
     );
-    *html += &format!("<p>{}</p>\n", t(&words));
     if cut.kind != "stud" {
+        *html += &format!("<p>{}</p>\n", t(&words));
         return;
     }
+    // Words and strip stay on one sheet of paper.
+    *html += &format!("<div class=\"k\"><p>{}</p>\n", t(&words));
     let scale = 600.0 / cut.stock_m.0;
     *html += &format!(
         "<svg width=\"600\" height=\"18\" viewBox=\"0 0 600 18\" role=\"img\" aria-label=\"{}\">",
@@ -257,7 +284,7 @@ fn cut_line(html: &mut String, cut: &Cut, times: usize, units: Units) {
         );
         x += length * scale + 1.0;
     }
-    *html += "</svg>\n";
+    *html += "</svg></div>\n";
 }
 
 fn steps(html: &mut String, title: &str, list: &[Step], report: &BuildReport) {

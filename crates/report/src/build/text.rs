@@ -1,6 +1,8 @@
 //! The answer on the terminal.
 
-use swimdays_build::{BoardLayout, DEFERENCE, Pattern, Run, StretchKind, force, running, tape};
+use swimdays_build::{
+    BoardLayout, DEFERENCE, Pattern, Run, StretchKind, counts, forces, masses, running, tape,
+};
 use swimdays_quantity::Kind;
 
 use super::{BuildReport, HeaterLayout, HeaterSheet};
@@ -275,22 +277,6 @@ const fn rings(layout: &BoardLayout) -> &'static str {
     }
 }
 
-/// A mass to the ten of its unit: no load is known more exactly.
-fn tens(kg: f64, units: Units) -> String {
-    let one_kg = units.value(Kind::Mass, 1.0);
-    let shown = (kg * one_kg / 10.0).round() * 10.0;
-    units.format(Kind::Mass, shown / one_kg, 0)
-}
-
-/// From one to another; one that is both stands once.
-fn span(low: &str, high: &str) -> String {
-    if low == high {
-        low.to_owned()
-    } else {
-        format!("{low} to {high}")
-    }
-}
-
 /// Weight and wind of a sheet's boards or panel.
 pub(super) fn loads(report: &BuildReport, h: &HeaterSheet) -> Option<String> {
     let units = report.units;
@@ -307,26 +293,20 @@ pub(super) fn loads(report: &BuildReport, h: &HeaterSheet) -> Option<String> {
     let hold = if held.on_ground() {
         format!(
             "ballast {}, or {} anchors, half at each edge",
-            span(
-                &tens(held.ballast_kg.low, units),
-                &tens(held.ballast_kg.high, units)
-            ),
-            span(&held.anchors.0.to_string(), &held.anchors.1.to_string())
+            masses(held.ballast_kg, units),
+            counts(held.anchors)
         )
     } else {
         format!(
             "no ballast up there: {} screws into rafters, as an engineer says",
-            span(&held.screws.0.to_string(), &held.screws.1.to_string())
+            counts(held.screws)
         )
     };
     Some(format!(
         "{}: {weight}; a gust of {} pushes with {}: {hold}.",
         h.title(),
         units.format(Kind::Speed, report.gust_m_s, 0),
-        span(
-            &force(held.force_n.low, units),
-            &force(held.force_n.high, units)
-        ),
+        forces(held.force_n, units),
     ))
 }
 
