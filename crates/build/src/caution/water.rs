@@ -194,12 +194,14 @@ pub(super) fn siphon(out: &mut Vec<Caution>, i: &CautionInput, units: Units) {
             volume(s.loses_m3)
         )
     });
-    let by_pump = i.flow_m3_s.filter(|_| pumped).map(|q| {
+    let by_pump = i.flow_m3_s.filter(|q| pumped && *q > 0.0).map(|q| {
         // No flow is known to more than two digits.
         let a_day = units.value(Kind::Volume, q * DAY_S);
         let digit = 10_f64.powf(a_day.log10().floor() - 1.0);
-        let shown = (a_day / digit).round() * digit / units.value(Kind::Volume, 1.0);
-        format!("a running pump about {} a day or more", volume(shown))
+        let shown = (a_day / digit).round() * digit;
+        let m3 = shown / units.value(Kind::Volume, 1.0);
+        let told = units.format(Kind::Volume, m3, usize::from(shown < 10.0));
+        format!("a running pump about {told} a day or more")
     });
     let number = by_itself
         .iter()
