@@ -201,6 +201,7 @@ fn described(
     );
     let conducts = ranged("conductance", conductance, spans.conductance_w_m2_k);
     let cost = s.price(walk, "cost", Kind::Money, currency);
+    s.read_elsewhere(walk, "life_years");
     CoverPlan {
         kind,
         cover: Cover {

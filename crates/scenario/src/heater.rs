@@ -226,6 +226,7 @@ fn heater(
         )
     };
     let cost = s.price(walk, "cost", Kind::Money, currency);
+    s.read_elsewhere(walk, "life_years");
     let obstructions = shades(walk, s);
     let spec = match kind {
         Field::Given(Kinds::Board) => HeaterSpec::Board(board(walk, s, plane.tilt_deg)),

@@ -20,6 +20,8 @@ mod default;
 mod diagnostic;
 mod document;
 mod heater;
+mod life;
+mod option;
 mod plumbing;
 mod pool;
 mod pump;
@@ -46,6 +48,8 @@ use swimdays_weather::ReadOptions;
 
 pub use build::{BuildPlan, HeaterBuild, TurnWord};
 pub use diagnostic::{Diagnostic, NamedWeather, ScenarioErrors};
+pub use life::Lives;
+pub use option::ScenarioOption;
 pub use plumbing::{HeaterBranch, Hydraulics, LOOP_WATER_C};
 pub use source::{Climate, NormalsSource, WeatherSource};
 pub use template::{Answers, check_answer, template};
@@ -77,6 +81,10 @@ pub struct Scenario {
     pub hydraulics: Option<Hydraulics>,
     /// How the heaters are built and what the shop sells.
     pub build: BuildPlan,
+    /// How long things last.
+    pub lives: Lives,
+    /// What else the builder thinks of.
+    pub options: Vec<ScenarioOption>,
 }
 
 /// Reads a scenario file with values set on the command line (`"pool.cover.kind=none"`).
@@ -138,11 +146,65 @@ fn walked(
 ) -> (Result<Scenario, ScenarioErrors>, BTreeSet<String>) {
     // A byte order mark is no part of the text.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let (mut result, asked, written) = read_once(text, label, folder, sets, sets.len());
+    let (mut options, mut faults) = (Vec::new(), Vec::new());
+    let base = result.as_ref().err().map_or(&[][..], |e| &e.diagnostics);
+    for option in written {
+        let all: Vec<String> = sets.iter().cloned().chain(option.sets()).collect();
+        match read_once(text, label, folder, &all, sets.len()).0 {
+            Ok(scenario) => options.push(option.with(scenario)),
+            Err(errors) => {
+                let place = Walk::new(label, text, sets);
+                faults.extend(option.faults(errors.diagnostics, base, |at| place.locate(at)));
+            }
+        }
+    }
+    if !faults.is_empty() {
+        let mut errors = match result {
+            Ok(scenario) => ScenarioErrors {
+                diagnostics: Vec::new(),
+                weather: scenario.weather.files().to_vec(),
+                read: scenario.read,
+            },
+            Err(errors) => errors,
+        };
+        errors.diagnostics.extend(faults);
+        diagnostic::sort(&mut errors.diagnostics);
+        errors.diagnostics.dedup();
+        return (Err(errors), asked);
+    }
+    if let Ok(scenario) = &mut result {
+        scenario.options = options;
+    }
+    (result, asked)
+}
+
+/// The scenario as its text and sets make it, without its options; the keys asked for; the options as they are written.
+/// A set from number `own_sets` on is an option's: it takes the place of what those before it say in another way.
+fn read_once(
+    text: &str,
+    label: &str,
+    folder: &Path,
+    sets: &[String],
+    own_sets: usize,
+) -> (
+    Result<Scenario, ScenarioErrors>,
+    BTreeSet<String>,
+    Vec<option::Written>,
+) {
     let (mut tree, syntax) = document::read(text);
     let mut walk = Walk::new(label, text, sets);
     let unreadable = syntax_errors(&mut walk, text, &syntax);
-    set::apply(&mut tree, sets, &mut walk);
-    let (plan, weather, read, hydraulics, build) = plan(&mut walk, &tree, folder);
+    set::apply(&mut tree, sets, own_sets, &mut walk);
+    let Read {
+        plan,
+        weather,
+        read,
+        hydraulics,
+        build,
+        lives,
+        options,
+    } = plan(&mut walk, &tree, folder);
     let units = walk.units;
     let named = source::named_weather(&walk, &tree, folder);
     let mut errors = walk.errors;
@@ -164,6 +226,8 @@ fn walked(
             read,
             hydraulics,
             build,
+            lives,
+            options: Vec::new(),
         }),
         _ => Err(ScenarioErrors {
             diagnostics: errors,
@@ -171,7 +235,7 @@ fn walked(
             read,
         }),
     };
-    (result, walk.asked)
+    (result, walk.asked, options)
 }
 
 /// Quotes that word processors put in the place of straight ones.
@@ -235,17 +299,18 @@ const UNITS: Usual<&str> = Usual {
     source: words::source::OWN_CHOICE,
 };
 
-fn plan(
-    walk: &mut Walk<'_>,
-    tree: &document::Table,
-    folder: &Path,
-) -> (
-    Plan,
-    Option<WeatherSource>,
-    ReadOptions,
-    Option<Hydraulics>,
-    BuildPlan,
-) {
+/// What the tables hold.
+struct Read {
+    plan: Plan,
+    weather: Option<WeatherSource>,
+    read: ReadOptions,
+    hydraulics: Option<Hydraulics>,
+    build: BuildPlan,
+    lives: Lives,
+    options: Vec<option::Written>,
+}
+
+fn plan(walk: &mut Walk<'_>, tree: &document::Table, folder: &Path) -> Read {
     let mut root = Section::root(tree);
     // First, since messages and assumptions are written in them.
     let units = root.word(
@@ -323,6 +388,15 @@ fn plan(
         &pump_source,
     );
     let build = build::build(walk, &mut root, &heaters, &pool, &prices.currency);
+    let lives = life::lives(
+        walk,
+        &mut root,
+        (cover.as_ref(), &heaters),
+        other_heater.as_ref(),
+        pump.is_some(),
+        &prices.currency,
+    );
+    let options = option::options(walk, &mut root, &prices.currency);
     root.finish(walk);
     let plan = Plan {
         name: name.or("").to_owned(),
@@ -337,5 +411,13 @@ fn plan(
         models,
         assumptions: std::mem::take(&mut walk.assumptions),
     };
-    (plan, site.weather, site.read, hydraulics, build)
+    Read {
+        plan,
+        weather: site.weather,
+        read: site.read,
+        hydraulics,
+        build,
+        lives,
+        options,
+    }
 }

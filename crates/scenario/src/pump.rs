@@ -137,6 +137,7 @@ pub(crate) fn pump(
         s.quantity_or(walk, "pipe_length", Kind::Length, 0.0..=500.0, PIPE_LENGTH);
     let connecting_bore_m = s.quantity_or(walk, "pipe_bore", Kind::Length, 0.003..=0.2, PIPE_BORE);
     let cost = s.price(walk, "cost", Kind::Money, currency);
+    s.read_elsewhere(walk, "life_years");
     s.finish(walk);
     if !written {
         walk.assumptions.truncate(noted);

@@ -19,6 +19,7 @@ pub(crate) const HEATER_KEYS: &[&str] = &[
     "wind_at_heater_range",
     "height",
     "cost",
+    "life_years",
     "performance",
     "performance_range",
     "side_by_side",
@@ -96,10 +97,12 @@ pub(crate) fn instead_of<'k>(
         .copied()
 }
 
-/// Applies all sets in order; what cannot be applied is reported.
-pub(crate) fn apply(root: &mut Table, sets: &[String], walk: &mut Walk<'_>) {
+/// Applies all sets in order; what cannot be applied is reported. Those from number `own` on are an option's: they put out
+/// of force what those before them say in another way.
+pub(crate) fn apply(root: &mut Table, sets: &[String], own: usize, walk: &mut Walk<'_>) {
     for (at, set) in sets.iter().enumerate() {
         let place = Place::Set(at);
+        let weaker = if at < own { 0 } else { own };
         let Some((path, value)) = set.split_once('=') else {
             walk.report(
                 &place,
@@ -113,7 +116,7 @@ pub(crate) fn apply(root: &mut Table, sets: &[String], walk: &mut Walk<'_>) {
         };
         let node = read_value(value, at);
         let steps: Vec<&str> = path.trim().split('.').map(str::trim).collect();
-        if let Err((problem, advice)) = put(root, &steps, node, &place) {
+        if let Err((problem, advice)) = put(root, &steps, node, &place, weaker) {
             walk.report(&place, path.trim(), String::new(), problem, "", advice);
         }
     }
@@ -121,7 +124,13 @@ pub(crate) fn apply(root: &mut Table, sets: &[String], walk: &mut Walk<'_>) {
 
 type Refusal = (String, String);
 
-fn put(root: &mut Table, steps: &[&str], node: Node, place: &Place) -> Result<(), Refusal> {
+fn put(
+    root: &mut Table,
+    steps: &[&str],
+    node: Node,
+    place: &Place,
+    weaker: usize,
+) -> Result<(), Refusal> {
     let Some((key, parents)) = steps.split_last() else {
         return Ok(());
     };
@@ -135,12 +144,13 @@ fn put(root: &mut Table, steps: &[&str], node: Node, place: &Place) -> Result<()
     let mut schema = String::new();
     let mut steps = parents.iter().peekable();
     while let Some(step) = steps.next() {
-        put_out_of_force(table, &schema, step);
+        put_out_of_force(table, &schema, step, weaker);
         if !schema.is_empty() {
             schema.push('.');
         }
         schema.push_str(step);
-        let is_list = schema == "heater" || schema == "plumbing.run" || step == &"shade";
+        let is_list =
+            ["heater", "plumbing.run", "option"].contains(&schema.as_str()) || step == &"shade";
         let make = || {
             if is_list {
                 Value::List(Vec::new())
@@ -179,29 +189,29 @@ fn put(root: &mut Table, steps: &[&str], node: Node, place: &Place) -> Result<()
             schema = format!("heater.{kind}");
             let inner = table.entry(&kind, place, || Value::Table(Table::default()));
             if let Value::Table(inner) = &mut inner.value {
-                set_key(inner, &schema, key, node, place);
+                set_key(inner, &schema, key, node, place, weaker);
                 return Ok(());
             }
         }
     }
-    set_key(table, &schema, key, node, place);
+    set_key(table, &schema, key, node, place, weaker);
     Ok(())
 }
 
-/// Takes out what the file says in another way.
-fn put_out_of_force(table: &mut Table, schema: &str, key: &str) {
+/// Takes out what the file, or one of the first `weaker` sets, says in another way.
+fn put_out_of_force(table: &mut Table, schema: &str, key: &str, weaker: usize) {
     for other in instead_of(schema, key) {
-        if table
-            .get(other)
-            .is_some_and(|n| matches!(n.place, Place::File(_)))
-        {
+        if table.get(other).is_some_and(|n| match n.place {
+            Place::File(_) => true,
+            Place::Set(at) => at < weaker,
+        }) {
             table.remove(other);
         }
     }
 }
 
-fn set_key(table: &mut Table, schema: &str, key: &str, node: Node, place: &Place) {
-    put_out_of_force(table, schema, key);
+fn set_key(table: &mut Table, schema: &str, key: &str, node: Node, place: &Place, weaker: usize) {
+    put_out_of_force(table, schema, key, weaker);
     match table.entries.iter_mut().find(|e| e.key == key) {
         Some(entry) => {
             entry.node = node;

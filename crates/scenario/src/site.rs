@@ -274,6 +274,8 @@ pub(crate) fn other_heater(
         ("none", None),
     ];
     let kind = s.word(walk, "kind", &kinds);
+    s.read_elsewhere(walk, "cost");
+    s.read_elsewhere(walk, "life_years");
     let written = s.is_written();
     if written && kind.is_absent() {
         s.missing(

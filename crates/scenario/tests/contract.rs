@@ -42,8 +42,18 @@ fn fingerprint(scenario: &Scenario) -> String {
     }
     let mut build = scenario.build.clone();
     build.assumptions.clear();
+    let mut lives = scenario.lives.clone();
+    lives.assumptions.clear();
+    let options: Vec<String> = scenario
+        .options
+        .iter()
+        .map(|o| {
+            let made = fingerprint(&o.scenario);
+            format!("{} {:?} {} {made}", o.name, o.cost, o.life_years)
+        })
+        .collect();
     format!(
-        "{plan:?} {:?} {weather} {:?} {hydraulics:?} {build:?}",
+        "{plan:?} {:?} {weather} {:?} {hydraulics:?} {build:?} {lives:?} {options:?}",
         scenario.units, scenario.read
     )
 }
@@ -167,6 +177,7 @@ const TABLES: &[&str] = &[
     "other_heater",
     "prices",
     "models",
+    "option",
 ];
 
 #[test]

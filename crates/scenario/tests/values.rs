@@ -290,6 +290,7 @@ fn every_default_is_listed_with_its_source() {
         .plan
         .assumptions
         .iter()
+        .chain(&scenario.lives.assumptions)
         .map(|a| a.key.replacen("heater.board", "heater", 1))
         .collect();
     let written = [
@@ -336,6 +337,7 @@ fn every_default_is_listed_with_its_source() {
             // For the builder alone, with assumptions of their own.
             "build",
             "shop",
+            "option",
             "heater.tube.bend_radius",
         ]
         .iter()
