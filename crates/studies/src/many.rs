@@ -7,6 +7,9 @@ use swimdays_weather::WeatherYear;
 /// How many plans a thread takes at a time: enough to step several in lockstep.
 const AT_A_TIME: usize = 16;
 
+/// As [`AT_A_TIME`] where few plans go through few years: no thread shall wait long for another.
+const OF_ONE_YEAR: usize = 8;
+
 /// Which season it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Place {
@@ -53,9 +56,10 @@ pub fn each_season<T: Send>(
         .par_iter()
         .flat_map_iter(|(some, year, prepared)| {
             let keep = &keep;
-            some.iter().map(move |&plan| {
+            let chosen: Vec<&Plan> = some.iter().map(|&plan| &plans[plan]).collect();
+            let seasons = together(&chosen, prepared, detail);
+            some.iter().zip(seasons).map(move |(&plan, season)| {
                 let place = Place { plan, year: *year };
-                let season = run(&plans[plan], prepared, detail);
                 (place, season.map(|season| keep(place, season)))
             })
         })
@@ -66,6 +70,36 @@ pub fn each_season<T: Send>(
         rows[place.plan].push(one?);
     }
     Ok(rows)
+}
+
+/// Steps each of `plans` through each of the prepared `years` and keeps what `keep` makes of each season: year by year, in each all
+/// plans.
+///
+/// # Errors
+/// As [`run`]: the first in that order.
+pub(crate) fn through_years<T: Send>(
+    plans: &[&Plan],
+    years: &[Prepared],
+    detail: Detail,
+    keep: impl Fn(Season) -> T + Sync,
+) -> Result<Vec<T>, SeasonError> {
+    let chunks: Vec<(&Prepared, &[&Plan])> = years
+        .iter()
+        .flat_map(|year| plans.chunks(OF_ONE_YEAR).map(move |some| (year, some)))
+        .collect();
+    let found: Vec<Vec<Result<T, SeasonError>>> = chunks
+        .par_iter()
+        .map(|(year, some)| {
+            let seasons = together(some, year, detail).into_iter();
+            seasons.map(|season| season.map(&keep)).collect()
+        })
+        .collect();
+    found.into_iter().flatten().collect()
+}
+
+/// Several plans through one year in one thread, in their order.
+fn together(plans: &[&Plan], year: &Prepared, detail: Detail) -> Vec<Result<Season, SeasonError>> {
+    plans.iter().map(|plan| run(plan, year, detail)).collect()
 }
 
 /// Plans that can share a prepared year.

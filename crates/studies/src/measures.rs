@@ -1,8 +1,8 @@
 //! What each measure gives by itself.
 
-use rayon::prelude::*;
-use swimdays_season::{Detail, Plan, Prepared, SeasonError, run};
+use swimdays_season::{Detail, Plan, Prepared, SeasonError};
 
+use crate::many::through_years;
 use crate::years::middle_of;
 
 /// Days of the pool with one measure alone, or with none.
@@ -19,7 +19,7 @@ pub struct MeasureDays {
 /// The bare pool, then the pool with each of the plan's measures alone; of several years each in its own middle year.
 ///
 /// # Errors
-/// As [`run`].
+/// As [`swimdays_season::run`].
 pub fn measures_alone(plan: &Plan, years: &[Prepared]) -> Result<Vec<MeasureDays>, SeasonError> {
     let mut bare = plan.clone();
     bare.cover = None;
@@ -56,17 +56,19 @@ pub fn measures_alone(plan: &Plan, years: &[Prepared]) -> Result<Vec<MeasureDays
     if years.is_empty() {
         return Err(SeasonError::EmptyWeather);
     }
-    let seasons: Vec<(usize, usize)> = (0..variants.len() * years.len())
-        .into_par_iter()
-        .map(|i| {
-            let (variant, year) = (&variants[i / years.len()].1, &years[i % years.len()]);
-            run(variant, year, Detail::Days).map(|s| (s.swim_days, s.too_hot_days))
-        })
-        .collect::<Result<_, _>>()?;
+    let plans: Vec<&Plan> = variants.iter().map(|(_, plan)| plan).collect();
+    let seasons = through_years(&plans, years, Detail::Days, |season| {
+        (season.swim_days, season.too_hot_days)
+    })?;
     Ok(variants
         .iter()
-        .zip(seasons.chunks(years.len()))
-        .map(|((name, _), days)| {
+        .enumerate()
+        .map(|(variant, (name, _))| {
+            // Year by year, in each all variants.
+            let days: Vec<(usize, usize)> = seasons
+                .chunks(variants.len())
+                .map(|year| year[variant])
+                .collect();
             let swim: Vec<usize> = days.iter().map(|d| d.0).collect();
             let (swim_days, too_hot_days) = days[middle_of(&swim)];
             MeasureDays {

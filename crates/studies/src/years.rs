@@ -1,9 +1,10 @@
 //! One pool through several weather years: the middle, and the range over years and uncertain inputs together.
 
 use rayon::prelude::*;
-use swimdays_season::{Detail, Plan, Prepared, Season, SeasonError, run};
+use swimdays_season::{Detail, Plan, Prepared, Season, SeasonError};
 use swimdays_weather::{Verdict, WeatherYear};
 
+use crate::many::through_years;
 use crate::range::{DRAWS, DayRange, OF_WHAT, draws, tenths, with_draw};
 
 /// Standard deviations between the middle and the point that one value in ten lies beyond, of a normal distribution.
@@ -66,23 +67,15 @@ pub fn prepared(plan: &Plan, weather: &[&WeatherYear]) -> Result<Vec<Prepared>, 
 /// The range does not depend on the order of the years. With one year it is that of what is uncertain in the pool alone.
 ///
 /// # Errors
-/// As [`run`]; [`SeasonError::EmptyWeather`] without any year.
+/// As [`swimdays_season::run`]; [`SeasonError::EmptyWeather`] without any year.
 pub fn days_over_years(plan: &Plan, years: &[Prepared]) -> Result<YearsDays, SeasonError> {
     if years.is_empty() {
         return Err(SeasonError::EmptyWeather);
     }
-    let seasons: Vec<Season> = years
-        .par_iter()
-        .map(|year| run(plan, year, Detail::Days))
-        .collect::<Result<_, _>>()?;
-    let plans: Vec<Plan> = draws(DRAWS).iter().map(|d| with_draw(plan, d)).collect();
-    let drawn: Vec<usize> = (0..years.len() * plans.len())
-        .into_par_iter()
-        .map(|i| {
-            let (year, draw) = (&years[i / plans.len()], &plans[i % plans.len()]);
-            run(draw, year, Detail::Days).map(|season| season.swim_days)
-        })
-        .collect::<Result<_, _>>()?;
+    let drawn_plans: Vec<Plan> = draws(DRAWS).iter().map(|d| with_draw(plan, d)).collect();
+    let seasons = through_years(&[plan], years, Detail::Days, |season| season)?;
+    let plans: Vec<&Plan> = drawn_plans.iter().collect();
+    let drawn = through_years(&plans, years, Detail::Days, |season| season.swim_days)?;
     let best: Vec<usize> = seasons.iter().map(|season| season.swim_days).collect();
     let middle = middle_of(&best);
     let years: Vec<YearDays> = seasons
