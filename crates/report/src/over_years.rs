@@ -244,9 +244,11 @@ impl OverYears {
         let hot = self.too_hot_days.filter(|hot| hot.high > 0);
         let hot = hot.map(|s| [s.middle, s.low, s.high].map(|n| n.to_string()));
         say("days too hot ", hot, "");
+        // As with too-hot days: what was nothing in every year stands in the line of costs below.
+        let cost = self.running_cost.filter(|cost| cost.high > 0.0);
         say(
             "running cost ",
-            told(self.running_cost, &|v| money(v, &s.currency), &whole),
+            told(cost, &|v| money(v, &s.currency), &whole),
             "",
         );
         say(
