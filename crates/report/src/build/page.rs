@@ -11,7 +11,7 @@ use crate::{ReportError, Units};
 
 const STYLE: &str = "body{font:15px/1.45 sans-serif;color:#1b1b1b;background:#fff;max-width:60em;margin:1em auto;padding:0 1em}\
 h1{font-size:1.6em}h2{font-size:1.25em;margin-top:1.6em;border-bottom:1px solid #888}table{border-collapse:collapse;width:100%;font-size:.92em}\
-th,td{border:1px solid #999;padding:.2em .45em;text-align:left;vertical-align:top}td.n{text-align:right}svg{max-width:100%;height:auto}\
+th,td{border:1px solid #999;padding:.2em .45em;text-align:left;vertical-align:top}td.n{text-align:right;white-space:nowrap}svg{max-width:100%;height:auto}\
 figure{margin:0;overflow-x:auto}figure svg{min-width:640px}.c{border-left:4px solid #b00020;padding-left:.7em;margin:.6em 0}.w{overflow-x:auto}li{margin:.35em 0}\
 @media print{body{font-size:11px;margin:0;max-width:none}figure svg{min-width:0;max-height:230mm}h2{break-after:avoid}tr,li,.c,.k,svg{break-inside:avoid}}@page{margin:14mm}";
 

@@ -180,8 +180,8 @@ pub(super) fn lay_best(
 /// Half of the innermost ring of every spiral, m.
 fn half_rings_m(boards: &Boards) -> f64 {
     let last = |run: &Run| {
-        let rings = run.stretches.iter().filter(|s| s.kind == StretchKind::Ring);
-        rings.last().map_or(0.0, Stretch::length_m)
+        let mut rings = run.stretches.iter().filter(|s| s.kind == StretchKind::Ring);
+        rings.next_back().map_or(0.0, Stretch::length_m)
     };
     let runs = boards.layouts.iter().flat_map(|l| &l.runs);
     0.5 * runs.map(last).sum::<f64>()
