@@ -94,7 +94,7 @@ pub struct Twin {
     pub plan: Plan,
     /// What was written down.
     pub log: Log,
-    /// Wind at the water, share of the station's, mean of the truth's.
+    /// Wind at the water over the station's, as an anemometer would have shown it over the days of the log.
     pub wind_at_water_frac: f64,
     /// Heat of the heater, multiple of the physics.
     pub performance: f64,
@@ -111,7 +111,7 @@ pub struct Diligence {
     pub hours: &'static [u32],
     /// They try things: cover off for some nights, pump off for some days.
     pub tries: bool,
-    /// They time the bucket once a day.
+    /// They time the bucket whenever they read while the pump runs.
     pub times_flow: bool,
     /// They read the level once a day.
     pub reads_level: bool,
@@ -119,15 +119,15 @@ pub struct Diligence {
     pub one_thermometer: bool,
 }
 
-/// The log that a fit can learn wind and heater from: two weeks, eight readings a day, some nights without the cover and some days
-/// without the pump, the bucket timed once a day, two thermometers.
+/// The log that a fit can learn wind and heater from: three weeks, eight readings a day, some nights without the cover and some days
+/// without the pump, the bucket timed at each reading with the pump on, one thermometer for pool and outlet.
 pub const INFORMATIVE: Diligence = Diligence {
-    days: 14,
+    days: 21,
     hours: &[6, 9, 11, 13, 15, 17, 19, 22],
     tries: true,
     times_flow: true,
     reads_level: false,
-    one_thermometer: false,
+    one_thermometer: true,
 };
 
 /// Autocorrelation time of gusts and calms, h, and their standard deviation (of the logarithm); day over night.
@@ -150,7 +150,7 @@ pub fn random_plan(dice: &mut Dice) -> Plan {
     let length_ft = dice.between(18.0, 36.0).round();
     let width_ft = (length_ft * dice.between(0.4, 0.6)).round();
     let depth_ft = dice.between(4.0, 5.5);
-    let wind = dice.pick(&["open", "suburban", "sheltered"]);
+    let wind = dice.pick(&["suburban", "sheltered"]);
     let cover = dice.pick(&["bubble", "foam", "solid", "none"]);
     let surface = length_ft * width_ft;
     let circuits = (dice.between(0.15, 0.8) * surface / 16.0).round().max(2.0);
@@ -218,14 +218,16 @@ fn random_truth(plan: &Plan, dice: &mut Dice) -> Plan {
         truth.pool.evaporation = EvaporationModel::Iso12596;
     } else {
         truth.pool.evaporation = EvaporationModel::Ashrae;
-        truth.pool.activity_frac = dice.between(0.72, 0.82);
+        truth.pool.activity_frac = dice.between(0.74, 0.80);
     }
     truth.pool.opens = MonthDay { month: 1, day: 1 };
     truth.pool.closes = MonthDay { month: 12, day: 31 };
     truth
 }
 
-fn gusts(year: &mut Prepared, dice: &mut Dice) {
+/// Makes the wind gusty; gives the mean of the wind over what it was, over the rows from `from` on.
+fn gusts(year: &mut Prepared, from: NaiveDateTime, dice: &mut Dice) -> f64 {
+    let (mut was, mut became) = (0.0, 0.0);
     let keeps = (-1.0 / GUSTS_LAST_H).exp();
     let mut gust = dice.normal();
     for row in &mut year.rows {
@@ -236,8 +238,14 @@ fn gusts(year: &mut Prepared, dice: &mut Dice) {
             DAY_WIND.1
         };
         // The mean of e^{s x} is e^{s²/2}.
+        let station_m_s = row.wind_m_s;
         row.wind_m_s *= hour * (GUST_SD * gust - 0.5 * GUST_SD * GUST_SD).exp();
+        if row.start >= from {
+            was += station_m_s;
+            became += row.wind_m_s;
+        }
     }
+    became / was
 }
 
 /// A builder with this seed, in this weather.
@@ -305,7 +313,7 @@ pub fn builder(
     let happened = Happened::new(&truth, weather, from, diligence, hidden, &mut dice);
     let log = happened.written_down(&truth, diligence, hidden, &mut dice);
     Twin {
-        wind_at_water_frac: truth.pool.wind_at_water_frac.value,
+        wind_at_water_frac: truth.pool.wind_at_water_frac.value * happened.wind_over_station,
         performance,
         plan,
         log,
@@ -335,6 +343,8 @@ struct Happened {
     from: NaiveDateTime,
     first: NaiveDateTime,
     hourly: Hourly,
+    /// Mean wind of the log's hours over what a constant share of the station's would be.
+    wind_over_station: f64,
     /// Level below the mark at the end of each row, m.
     lost_m: Vec<f64>,
 }
@@ -353,7 +363,7 @@ impl Happened {
         let mut year = whole
             .stretch(first, from + TimeDelta::days(diligence.days + 1))
             .expect("the log's days");
-        gusts(&mut year, dice);
+        let wind_over_station = gusts(&mut year, from, dice);
         let shaded = match hidden {
             Hidden::Shaded(share) => Some((share, 0)),
             Hidden::ShadedAfternoon(share) => Some((share, 12)),
@@ -413,6 +423,7 @@ impl Happened {
             from,
             first,
             hourly,
+            wind_over_station,
             lost_m,
         }
     }
@@ -480,7 +491,7 @@ impl Happened {
                         self.at(&rise, time, false) * (1.0 + CLOUD_SD_FRAC * dice.normal());
                     reading.outlet_c =
                         Some(true_c + rise_k + offset[1] + sd.reading_sd_k * dice.normal());
-                    if diligence.times_flow && hour == 13 {
+                    if diligence.times_flow {
                         reading.flow_m3_s =
                             Some(flow_m3_s * bucket * (1.0 + sd.flow_sd_frac * dice.normal()));
                     }

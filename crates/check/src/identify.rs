@@ -13,6 +13,10 @@ const TOLD_FRAC: f64 = 0.5;
 /// Twice the drop of the log-likelihood at the ends of a 90 % interval. Source: table of χ² with one degree of freedom.
 const DROP: f64 = 2.705_5;
 
+/// By how much the wind at the water, as a share of the station's, differs between the hours that a log sees the water open and its days as
+/// a whole, share of it: no shelter is constant (own judgement, no source).
+const WIND_WANDERS_FRAC: f64 = 0.07;
+
 /// Correlation from which two values are said to be told together only.
 const TOGETHER: f64 = 0.7;
 
@@ -34,8 +38,7 @@ pub(crate) fn intervals(model: &Model<'_>, found: &Found) -> Vec<Interval> {
         .map(|j| {
             let sd = found.covariance[(j, j)].sqrt();
             let plain = TWENTIETH_SD * sd;
-            let runs =
-                model.knobs[j].moves_the_run() && model.knobs[j].key != Parameter::StartTemperature;
+            let runs = told_by_profile(model.knobs[j].key);
             let half = |sign: f64| {
                 if runs {
                     profile_half_z(model, found, j, sign * plain)
@@ -43,7 +46,8 @@ pub(crate) fn intervals(model: &Model<'_>, found: &Found) -> Vec<Interval> {
                     plain
                 }
             };
-            let (below, above) = (half(-1.0), half(1.0));
+            let wanders = wanders_z(model, found, j);
+            let (below, above) = (half(-1.0).hypot(wanders), half(1.0).hypot(wanders));
             Interval {
                 low_z: found.z[j] - below,
                 high_z: found.z[j] + above,
@@ -51,6 +55,32 @@ pub(crate) fn intervals(model: &Model<'_>, found: &Found) -> Vec<Interval> {
             }
         })
         .collect()
+}
+
+/// Half of a 90 % interval that a value's own wandering adds.
+fn wanders_z(model: &Model<'_>, found: &Found, j: usize) -> f64 {
+    let knob = &model.knobs[j];
+    if knob.key != Parameter::WindShelter {
+        return 0.0;
+    }
+    let (value, step) = (knob.value(found.z[j]), 0.1);
+    let per_z = (knob.value(found.z[j] + step) - knob.value(found.z[j] - step)) / (2.0 * step);
+    if per_z > 0.0 {
+        TWENTIETH_SD * WIND_WANDERS_FRAC * value / per_z
+    } else {
+        0.0
+    }
+}
+
+/// What a builder asks about; the rest only widens their ranges.
+fn told_by_profile(key: Parameter) -> bool {
+    matches!(
+        key,
+        Parameter::WindShelter
+            | Parameter::CoverEffect
+            | Parameter::HeaterPerformance
+            | Parameter::SunOnWater
+    )
 }
 
 /// Distance from the best position at which the profile of the log-likelihood has fallen to the end of a 90 % interval.
@@ -129,6 +159,7 @@ pub(crate) fn why(model: &Model<'_>, found: &Found, j: usize, interval: &Interva
 pub(crate) fn name(key: Parameter) -> &'static str {
     match key {
         Parameter::WindShelter => "the wind at the water",
+        Parameter::WindByDay => "how the wind differs between day and night",
         Parameter::CoverEffect => "what the cover holds back",
         Parameter::CoverSun => "the sun that the cover lets through",
         Parameter::HeaterPerformance => "what the heater gives",
@@ -139,6 +170,8 @@ pub(crate) fn name(key: Parameter) -> &'static str {
         Parameter::OffsetWater => "an error of the pool's thermometer",
         Parameter::OffsetInlet => "an error of the inlet's thermometer",
         Parameter::OffsetOutlet => "an error of the outlet's thermometer",
-        Parameter::EvaporationEquation => "the equation for evaporation",
+        Parameter::EvaporationEquation | Parameter::EvaporationLevel => {
+            "the equation for evaporation"
+        }
     }
 }

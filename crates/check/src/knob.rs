@@ -22,6 +22,14 @@ pub(crate) const TWENTIETH_SD: f64 = 1.644_9;
 const FLOW_UNMEASURED_SD: f64 = 0.1;
 const FLOW_MEASURED_SD: f64 = 0.4;
 
+/// How much stronger the wind at the water may be by day than through day and night, share: behind hedges and houses cold air lies still
+/// at night (own judgement, no source).
+const WIND_BY_DAY_SD: f64 = 0.12;
+
+/// How far published equations that agree with outdoor measurements differ at every wind alike, share: Smith, Löf & Jones (1994) and
+/// ISO/TR 12596 by 3 %, and both from a pan in the open by some more.
+const EVAPORATION_LEVEL_SD: f64 = 0.04;
+
 /// What is known of the water before the first reading, K: nothing much.
 const START_SD_K: f64 = 1.5;
 
@@ -73,6 +81,7 @@ impl Knob {
                 | Parameter::OffsetInlet
                 | Parameter::OffsetOutlet
                 | Parameter::EvaporationEquation
+                | Parameter::EvaporationLevel
         )
     }
 }
@@ -142,6 +151,8 @@ pub(crate) fn knobs(plan: &Plan, log: &Log, seen: Seen, start_c: f64) -> Vec<Kno
     };
     straight(Parameter::StartTemperature, start_c, START_SD_K);
     straight(Parameter::EvaporationEquation, 0.0, 1.0);
+    straight(Parameter::EvaporationLevel, 0.0, EVAPORATION_LEVEL_SD);
+    straight(Parameter::WindByDay, 0.0, WIND_BY_DAY_SD);
     if seen.water || log.one_thermometer {
         straight(Parameter::OffsetWater, 0.0, log.sd.offset_sd_k);
     }

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use chrono::NaiveDateTime;
+use chrono::{NaiveDateTime, Timelike};
 use rayon::prelude::*;
 use swimdays_pool::EvaporationModel;
 use swimdays_properties::moist_air::latent_heat_j_kg;
@@ -20,6 +20,9 @@ use crate::stage::{Stage, Trace};
 /// Source: Smith, Löf & Jones (1994), Solar Energy 53:3 (abstract).
 const HANDBOOK_SHARE: f64 = 0.77;
 
+/// Step of that share for a difference.
+const MORE_FRAC: f64 = 0.1;
+
 /// Step of a knob for a difference: a tenth of what is known of it.
 const STEP_Z: f64 = 0.1;
 
@@ -35,6 +38,10 @@ const FILLED_UP_M: f64 = 0.005;
 
 /// Share of a row with flow from which an outlet reading without a note of the pump is believed.
 const RUNS_FRAC: f64 = 0.99;
+
+/// Hours of the day in which the sun stirs the air.
+const FIRST_DAY_HOUR: u32 = 7;
+const FIRST_NIGHT_HOUR: u32 = 19;
 
 /// One temperature that was read.
 #[derive(Clone, Copy, Debug)]
@@ -83,7 +90,7 @@ pub(crate) struct Model<'a> {
     pub before: Trace,
     /// One fault whose position stands after those of the knobs.
     pub fault: Option<Fault>,
-    other_equation_k: Vec<f64>,
+    other_equations_k: [Vec<f64>; 2],
     before_rise_k: Vec<f64>,
 }
 
@@ -128,7 +135,7 @@ impl<'a> Model<'a> {
             stage,
             log,
             fault: None,
-            other_equation_k: Vec::new(),
+            other_equations_k: [Vec::new(), Vec::new()],
             before_rise_k: Vec::new(),
         };
         out.before_rise_k = out
@@ -136,7 +143,7 @@ impl<'a> Model<'a> {
             .iter()
             .map(|s| out.before.rise_k(s.hours).unwrap_or(0.0))
             .collect();
-        out.other_equation_k = out.to_other_equation(start_c)?;
+        out.other_equations_k = out.to_other_equations(start_c)?;
         Ok(out)
     }
 
@@ -148,7 +155,7 @@ impl<'a> Model<'a> {
             levels: self.levels.clone(),
             before: self.before.clone(),
             fault: Some(fault),
-            other_equation_k: self.other_equation_k.clone(),
+            other_equations_k: self.other_equations_k.clone(),
             before_rise_k: self.before_rise_k.clone(),
             ..*self
         }
@@ -159,27 +166,42 @@ impl<'a> Model<'a> {
         self.knobs.len() + usize::from(self.fault.is_some())
     }
 
-    /// How the sights change from the plan's evaporation equation to another published one, K.
-    fn to_other_equation(&self, start_c: f64) -> Result<Vec<f64>, SeasonError> {
-        let mut other = self.stage.plan.clone();
-        if other.pool.evaporation == EvaporationModel::Ashrae {
-            other.pool.evaporation = EvaporationModel::SmithLofJones;
+    /// How the sights change with other published evaporation equations, K: from the plan's to the handbook's with its share for quiet
+    /// outdoor pools, and with more of the handbook's at every wind alike (for 1 = 100 % more).
+    fn to_other_equations(&self, start_c: f64) -> Result<[Vec<f64>; 2], SeasonError> {
+        let water = |equation, share: f64| {
+            let mut plan = self.stage.plan.clone();
+            plan.pool.evaporation = equation;
+            plan.pool.activity_frac = share;
+            self.stage.trace(&plan, &self.stage.year, start_c)
+        };
+        let handbook = water(EvaporationModel::Ashrae, HANDBOOK_SHARE)?;
+        let more = water(EvaporationModel::Ashrae, HANDBOOK_SHARE * (1.0 + MORE_FRAC))?;
+        let other = if self.stage.plan.pool.evaporation == EvaporationModel::Ashrae {
+            water(EvaporationModel::SmithLofJones, 1.0)?
         } else {
-            other.pool.evaporation = EvaporationModel::Ashrae;
-            other.pool.activity_frac = HANDBOOK_SHARE;
-        }
-        let trace = self.stage.trace(&other, &self.stage.year, start_c)?;
-        Ok(self
-            .sights
-            .iter()
-            .map(|s| trace.water_c(s.hours) - self.before.water_c(s.hours))
-            .collect())
+            handbook.clone()
+        };
+        let between = |a: &Trace, b: &Trace, per: f64| {
+            self.sights
+                .iter()
+                .map(|s| (a.water_c(s.hours) - b.water_c(s.hours)) / per)
+                .collect()
+        };
+        Ok([
+            between(&other, &self.before, 1.0),
+            between(&more, &handbook, MORE_FRAC),
+        ])
     }
 
     /// Plan and weather at a position.
     pub(crate) fn setting(&self, z: &[f64]) -> (Plan, Cow<'a, Prepared>) {
         let mut plan = turned(&self.stage.plan, &self.knobs, z);
         let mut year = Cow::Borrowed(&self.stage.year);
+        let by_day = value(&self.knobs, z, Parameter::WindByDay, 0.0);
+        if by_day != 0.0 {
+            wind_by_day(year.to_mut(), by_day);
+        }
         if let (Some(fault), Some(y)) = (self.fault, z.get(self.knobs.len())) {
             fault.apply(*y, &mut plan, &mut year, &self.before.cover_on_frac);
         }
@@ -214,14 +236,19 @@ impl<'a> Model<'a> {
         if let (Some(fault), Some(y)) = (self.fault, fault_y) {
             fault.shift(y, &mut offsets, self.log.one_thermometer);
         }
-        let equation = at(Parameter::EvaporationEquation);
+        let equations = [
+            at(Parameter::EvaporationEquation),
+            at(Parameter::EvaporationLevel),
+        ];
         let mut rise_k = vec![0.0; self.sights.len()];
         let sights_c = self
             .sights
             .iter()
             .enumerate()
             .map(|(i, sight)| {
-                let water_c = trace.water_c(sight.hours) + equation * self.other_equation_k[i];
+                let water_c = trace.water_c(sight.hours)
+                    + equations[0] * self.other_equations_k[0][i]
+                    + equations[1] * self.other_equations_k[1][i];
                 match sight.quantity {
                     Quantity::Water => water_c + offsets[0],
                     Quantity::Inlet => water_c + offsets[1],
@@ -311,7 +338,8 @@ impl<'a> Model<'a> {
             .enumerate()
             .map(|(i, sight)| {
                 let concerns = match knob.key {
-                    Parameter::EvaporationEquation => return per_z * self.other_equation_k[i],
+                    Parameter::EvaporationEquation => return per_z * self.other_equations_k[0][i],
+                    Parameter::EvaporationLevel => return per_z * self.other_equations_k[1][i],
                     Parameter::OffsetWater => {
                         sight.quantity == Quantity::Water || self.log.one_thermometer
                     }
@@ -338,6 +366,22 @@ impl<'a> Model<'a> {
             z.push(fault_y);
         }
         z
+    }
+}
+
+/// Wind stronger by day and weaker by night, with the mean kept.
+fn wind_by_day(year: &mut Prepared, more_frac: f64) {
+    let (mut was, mut is) = (0.0, 0.0);
+    for row in &mut year.rows {
+        was += row.wind_m_s;
+        let day = (FIRST_DAY_HOUR..FIRST_NIGHT_HOUR).contains(&row.start.hour());
+        row.wind_m_s *= (1.0 + if day { more_frac } else { -more_frac }).max(0.0);
+        is += row.wind_m_s;
+    }
+    if is > 0.0 {
+        year.rows
+            .iter_mut()
+            .for_each(|row| row.wind_m_s *= was / is);
     }
 }
 

@@ -67,7 +67,7 @@ pub struct Log {
 /// | offset of a thermometer | 0.3 K | cheap digital and glass thermometers are stated to ±0.5–1 K; common practice, no source |
 /// | one reading | 0.15 K | a scale of 0.1 °C or 0.2 °F, read in moving water; common practice, no source |
 /// | one timing of the bucket | 10 % | a second or two at start and stop, and a brim that is not level; common practice, no source |
-/// | the bucket itself | 3 % | its mark; the same in every timing; common practice, no source |
+/// | the bucket itself | 2 % | filled once from a measuring jug to find its mark; the same in every timing; common practice, no source |
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Accuracy {
     /// Constant error of one thermometer through the whole log, K.
@@ -86,7 +86,7 @@ impl Accuracy {
         offset_sd_k: 0.3,
         reading_sd_k: 0.15,
         flow_sd_frac: 0.1,
-        bucket_sd_frac: 0.03,
+        bucket_sd_frac: 0.02,
     };
 }
 

@@ -8,6 +8,8 @@ use swimdays_season::Ranged;
 pub enum Parameter {
     /// Wind at the water, share of the station's wind at 10 m.
     WindShelter,
+    /// Wind at the water by day over its mean through day and night, less 1; by night as much less.
+    WindByDay,
     /// Share of open water's evaporation that the cover holds back where and while it lies.
     CoverEffect,
     /// Share of the sun that the cover lets through.
@@ -30,6 +32,8 @@ pub enum Parameter {
     OffsetOutlet,
     /// How far evaporation goes from the plan's equation to another published one, 0…1.
     EvaporationEquation,
+    /// How much more than by the plan's equation evaporates at any wind, share.
+    EvaporationLevel,
 }
 
 /// What the log says about one parameter.
