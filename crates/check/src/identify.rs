@@ -17,6 +17,9 @@ const DROP: f64 = 2.705_5;
 /// a whole, share of it: no shelter is constant (own judgement, no source).
 const WIND_WANDERS_FRAC: f64 = 0.07;
 
+/// The same for what a heater gives: dust, dew, and what an hour's mean weather does not say (own judgement, no source).
+const HEATER_WANDERS_FRAC: f64 = 0.02;
+
 /// Correlation from which two values are said to be told together only.
 const TOGETHER: f64 = 0.7;
 
@@ -60,13 +63,15 @@ pub(crate) fn intervals(model: &Model<'_>, found: &Found) -> Vec<Interval> {
 /// Half of a 90 % interval that a value's own wandering adds.
 fn wanders_z(model: &Model<'_>, found: &Found, j: usize) -> f64 {
     let knob = &model.knobs[j];
-    if knob.key != Parameter::WindShelter {
-        return 0.0;
-    }
+    let wanders_frac = match knob.key {
+        Parameter::WindShelter => WIND_WANDERS_FRAC,
+        Parameter::HeaterPerformance => HEATER_WANDERS_FRAC,
+        _ => return 0.0,
+    };
     let (value, step) = (knob.value(found.z[j]), 0.1);
     let per_z = (knob.value(found.z[j] + step) - knob.value(found.z[j] - step)) / (2.0 * step);
     if per_z > 0.0 {
-        TWENTIETH_SD * WIND_WANDERS_FRAC * value / per_z
+        TWENTIETH_SD * wanders_frac * value / per_z
     } else {
         0.0
     }

@@ -8,6 +8,7 @@
 
 pub mod dates;
 mod error;
+mod evidence;
 mod fault;
 mod fit;
 pub mod heats;
@@ -24,6 +25,7 @@ mod result;
 mod search;
 pub mod spot;
 mod stage;
+mod verdict;
 
 pub use error::CheckError;
 pub use fit::fit;
@@ -32,3 +34,4 @@ pub use reading::{Accuracy, Log, Reading};
 pub use result::{
     Cause, CauseWeight, Course, Estimate, Fit, HeldOut, Parameter, Point, Quantity, Verdict,
 };
+pub use verdict::verdict;

@@ -159,6 +159,19 @@ pub enum Cause {
     ThermometerOff,
 }
 
+impl Cause {
+    /// Every cause but that all is well.
+    pub const FAULTS: [Self; 7] = [
+        Self::FlowTooLow,
+        Self::AirInCoil,
+        Self::Shaded,
+        Self::CoverOff,
+        Self::MoreWind,
+        Self::WaterLost,
+        Self::ThermometerOff,
+    ];
+}
+
 /// One cause with what speaks for it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CauseWeight {
