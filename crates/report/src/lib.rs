@@ -8,6 +8,7 @@
 //! **Sources:** WCAG 2.2 for contrast, CIE lightness for printing grey (tests); safety facts name theirs in
 //! [`caution`].
 
+pub mod aim;
 pub mod build;
 pub mod caution;
 pub mod chart;

@@ -100,6 +100,17 @@ pub fn count(n: usize, what: &str) -> String {
     }
 }
 
+/// `1 day`, `104 days`, and of a mean of several years `103.4 days`.
+#[must_use]
+pub fn count_of(n: f64, what: &str) -> String {
+    let whole_n = n.round();
+    if (n - whole_n).abs() > 0.05 {
+        return format!("{n:.1} {what}s").replace('-', "−");
+    }
+    let s = if (whole_n - 1.0).abs() < 0.5 { "" } else { "s" };
+    format!("{} {what}{s}", whole(whole_n))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

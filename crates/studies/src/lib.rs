@@ -8,12 +8,16 @@
 //! Every function here runs seasons over threads and is deterministic: the same plan and weather give the
 //! same answer, whatever the number of threads.
 
+mod aim;
 mod many;
 mod measures;
 mod normals_range;
 mod range;
 mod years;
 
+pub use aim::{
+    AS_GOOD_FRAC, AimAsk, AimFound, Loss, Objective, Position, Score, Spot, Stretch, aim,
+};
 pub use many::{Place, each_season};
 pub use measures::{MeasureDays, measures_alone};
 pub use normals_range::{NormalsError, normals_error};

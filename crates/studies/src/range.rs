@@ -131,6 +131,17 @@ pub(crate) fn tenths(mut days: Vec<usize>, middle: usize) -> (usize, usize) {
     )
 }
 
+/// The same of numbers that are no whole days.
+pub(crate) fn tenths_of(mut values: Vec<f64>, middle: f64) -> (f64, f64) {
+    values.sort_by(f64::total_cmp);
+    let tenth = values.len() / 10;
+    let end = |at: usize| values.get(at).copied().unwrap_or(middle);
+    (
+        end(tenth).min(middle),
+        end(values.len().saturating_sub(1 + tenth)).max(middle),
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
+use crate::aim::AimArgs;
 use crate::check::CheckArgs;
 use crate::weather::WeatherArgs;
 
@@ -33,6 +34,8 @@ pub(crate) enum Command {
     Report(ReportArgs),
     /// I built it and measured it: does it do what it should, and if not, why?
     Check(CheckArgs),
+    /// Which way a heater must face and how steep: the best, how far off is as good, and a map
+    Aim(AimArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
     /// Tell what a weather file is and how good; write it in another format; make a year from a climate table

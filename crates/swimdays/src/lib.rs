@@ -4,6 +4,7 @@
 //! **In:** arguments. **Out:** text, files and an exit code: 0 done, 1 the run failed, 2 the input or the usage
 //! is wrong. Physics, checks of the scenario and drawing are in the other crates.
 
+mod aim;
 mod args;
 mod asked;
 mod build;
@@ -51,6 +52,7 @@ where
         Command::Build(build) => build::run(build, out, err),
         Command::Report(report) => report::run(report, out, err),
         Command::Check(check) => check::run(check, out, err),
+        Command::Aim(aim) => aim::run(aim, out, err),
         Command::New(new) => new::run(new, out, err),
         Command::Weather(weather) => weather::run(weather, out, err),
     };

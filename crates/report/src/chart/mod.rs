@@ -27,6 +27,7 @@ pub use glance::{GlanceView, glance_chart};
 pub use ledger::{LedgerView, first_month, ledger_chart, season_ledger_chart};
 pub use place::{Spot, beside_line, spread};
 pub use render::{PNG_PIXELS_PER_METRE, PNG_SCALE};
+pub(crate) use time::as_f64;
 pub use week::{WeekView, telling_week, week_chart, week_from};
 pub use year::{YearView, year_chart};
 
