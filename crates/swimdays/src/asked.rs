@@ -1,6 +1,6 @@
 //! From what every command on a scenario takes to the scenario, its weather and the place for the answer.
 
-use swimdays_scenario::Scenario;
+use swimdays_scenario::{Scenario, ScenarioErrors};
 
 use crate::args::{ScenarioArgs, WeatherPick};
 use crate::delivery::{Delivery, stem_of, units_set};
@@ -10,9 +10,24 @@ use crate::sources;
 impl ScenarioArgs {
     /// The scenario with what the command line changes in it.
     pub(crate) fn load(&self) -> Result<Scenario, Failure> {
-        let mut sets = self.sets.clone();
-        sets.extend(units_set(self.units));
-        swimdays_scenario::load(&self.scenario, &sets).map_err(Failure::input)
+        self.read(self.sets.clone(), |errors| Failure::input(errors))
+    }
+
+    /// The scenario with `sets` and `--units`.
+    fn read(
+        &self,
+        sets: Vec<String>,
+        failed: impl Fn(ScenarioErrors) -> Failure,
+    ) -> Result<Scenario, Failure> {
+        let load = |sets: &[String]| swimdays_scenario::load(&self.scenario, sets).map_err(&failed);
+        let Some(units) = units_set(self.units) else {
+            return load(&sets);
+        };
+        // What the shop sells, and so the board, does not depend on the units that are printed.
+        let shop = load(&sets)?.build.shop;
+        let mut scenario = load(&[sets, vec![units]].concat())?;
+        scenario.build.shop = shop;
+        Ok(scenario)
     }
 
     /// The scenario ready to be stepped; all that is wrong with it and with its weather files at once.
@@ -31,8 +46,7 @@ impl ScenarioArgs {
             };
             sets.push(format!("site.fill={fill}{unit}"));
         }
-        sets.extend(units_set(self.units));
-        let scenario = swimdays_scenario::load(&self.scenario, &sets).map_err(|mut errors| {
+        let scenario = self.read(sets, |mut errors| {
             sources::add_faults(&mut errors, &pick.weather);
             Failure::input(errors)
         })?;

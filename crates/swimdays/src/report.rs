@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use swimdays_report::page::{Page, season_chapters};
+use swimdays_report::page::{Chapter, Page, season_chapters};
 use swimdays_report::style::Style;
 use swimdays_report::text;
 use swimdays_report::weather::WeatherReport;
@@ -10,11 +10,11 @@ use swimdays_report::words::weather_name;
 use swimdays_scenario::Scenario;
 
 use crate::Done;
-use crate::args::ReportArgs;
+use crate::args::{ReportArgs, ScenarioArgs};
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
 use crate::season::Answer;
-use crate::{flow, sources};
+use crate::{build, flow, sources};
 
 /// Name of the page in its folder.
 const FILE: &str = "report.html";
@@ -24,7 +24,7 @@ pub(crate) fn run(args: &ReportArgs, out: &mut dyn Write, err: &mut dyn Write) -
     let delivery = args.on.delivery("-report")?;
     let years = sources::years(&args.pick.weather, &scenario)?;
     let answer = Answer::of(&scenario, &years)?;
-    let page = page(&scenario, &answer)?;
+    let page = page(&scenario, &args.on, &answer)?;
     delivery.hand_over(
         out,
         err,
@@ -39,7 +39,11 @@ pub(crate) fn run(args: &ReportArgs, out: &mut dyn Write, err: &mut dyn Write) -
     )
 }
 
-fn page(scenario: &Scenario, answer: &Answer<'_>) -> Result<Page, Failure> {
+fn page(
+    scenario: &Scenario,
+    args: &ScenarioArgs,
+    answer: &Answer<'_>,
+) -> Result<Page, Failure> {
     let s = &answer.summary;
     let style = Style::light();
     let units = scenario.units;
@@ -47,6 +51,18 @@ fn page(scenario: &Scenario, answer: &Answer<'_>) -> Result<Page, Failure> {
     if let Some(hydraulics) = &scenario.hydraulics {
         let flow = flow::answer(scenario, hydraulics)?;
         chapters.push(swimdays_report::flow::chapter(&flow, units, &style));
+    }
+    if !scenario.plan.heaters.is_empty() {
+        chapters.push(match build::report(scenario, args) {
+            Ok(sheet) => {
+                let drawings = build::charts(&sheet, &style);
+                let drawings = drawings.into_iter().map(|(_, chart)| chart).collect();
+                swimdays_report::build::chapter(&sheet, drawings)
+            }
+            // The rest of the page stands without it.
+            Err(failure) => Chapter::new("build", "What to build, buy and cut")
+                .text(format!("It cannot be built as written. {}", failure.text())),
+        });
     }
     chapters.extend(last);
     let year = &answer.year.weather;

@@ -1,5 +1,6 @@
 //! The build sheet: what fits, what to buy and cut, what it weighs, what holds it, what to fear.
 
+mod chapter;
 mod page;
 mod table;
 mod text;
@@ -13,6 +14,7 @@ use swimdays_build::{
 };
 use swimdays_season::Assumption;
 
+pub use chapter::chapter;
 pub use page::write_page;
 pub use table::{write_cuts_csv, write_parts_csv, write_rings_csv};
 pub use text::build_lines;

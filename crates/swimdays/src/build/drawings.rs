@@ -5,7 +5,7 @@ use swimdays_report::build::{BuildReport, HeaterLayout};
 use swimdays_report::chart::{Chart, CoilView, coil_chart};
 use swimdays_report::style::Style;
 
-pub(super) fn charts(report: &BuildReport, style: &Style) -> Vec<(String, Chart)> {
+pub(crate) fn charts(report: &BuildReport, style: &Style) -> Vec<(String, Chart)> {
     let mut out = Vec::new();
     for h in &report.heaters {
         let (layout, boards) = match &h.layout {

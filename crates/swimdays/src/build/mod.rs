@@ -30,18 +30,11 @@ use crate::failure::Failure;
 
 use buy::buy;
 use cautions::{caution_input, season_numbers, top_m};
-use drawings::charts;
+pub(crate) use drawings::charts;
 use sheets::{Sheets, add_alike, alike};
 
 pub(crate) fn run(args: &ScenarioArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
-    let mut scenario = args.load()?;
-    if args.units.is_some() {
-        // What the shop sells, and so the board, does not depend on the units that are printed.
-        let written =
-            swimdays_scenario::load(&args.scenario, &args.sets).map_err(Failure::input)?;
-        scenario.build.shop = written.build.shop;
-    }
-    let scenario = scenario;
+    let scenario = args.load()?;
     if scenario.plan.heaters.is_empty() {
         return Err(Failure::input(format!(
             "{}: has no heater: there is nothing to build. Write a [[heater]] with its tube and board",
@@ -78,7 +71,8 @@ fn real(n: usize) -> f64 {
     f64::from(u32::try_from(n).unwrap_or(u32::MAX))
 }
 
-fn report(scenario: &Scenario, args: &ScenarioArgs) -> Result<BuildReport, Failure> {
+/// The sheet, or why it cannot be built.
+pub(crate) fn report(scenario: &Scenario, args: &ScenarioArgs) -> Result<BuildReport, Failure> {
     let b = &scenario.build;
     let units = scenario.units;
     let plans: Vec<(&HeaterPlan, &HeaterBuild)> =
