@@ -15,6 +15,7 @@ pub mod chart;
 pub mod check;
 mod error;
 pub mod flow;
+pub mod hours;
 mod lines;
 pub mod output;
 mod over_years;

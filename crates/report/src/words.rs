@@ -65,6 +65,34 @@ pub fn day(date: NaiveDate, units: Units) -> String {
     }
 }
 
+/// A time of day, as written where the units are used: `9:30 am`, `noon` or `9:30`, `12:00`.
+#[must_use]
+pub fn clock(hours: f64, units: Units) -> String {
+    let minutes = (hours * 60.0).round();
+    let (hour, minute) = ((minutes / 60.0).floor(), minutes % 60.0);
+    if units == Units::Metric {
+        return format!("{hour:.0}:{minute:02.0}");
+    }
+    let to = |minutes: f64, other: f64| (minutes - other).abs() < 0.5;
+    if to(minutes, 0.0) || to(minutes, 1440.0) {
+        return "midnight".into();
+    }
+    if to(minutes, 720.0) {
+        return "noon".into();
+    }
+    let half = if hour < 12.0 || hour >= 24.0 {
+        "am"
+    } else {
+        "pm"
+    };
+    let twelve = if hour % 12.0 < 0.5 { 12.0 } else { hour % 12.0 };
+    if minute < 0.5 {
+        format!("{twelve:.0} {half}")
+    } else {
+        format!("{twelve:.0}:{minute:02.0} {half}")
+    }
+}
+
 /// What weather is called: the name that its file gives, or the coordinates where it gives none.
 #[must_use]
 pub fn weather_name(name: &str, latitude_deg: f64, longitude_deg: f64) -> String {
@@ -137,6 +165,22 @@ mod tests {
         );
         for none in ["unknown", "Unknown", "", " - "] {
             assert_eq!(weather_name(none, -41.304, 174.8), "41.30° S, 174.80° E");
+        }
+    }
+
+    #[test]
+    fn times_follow_the_units() {
+        for (hours, us, metric) in [
+            (0.0, "midnight", "0:00"),
+            (0.5, "12:30 am", "0:30"),
+            (9.0, "9 am", "9:00"),
+            (12.0, "noon", "12:00"),
+            (12.75, "12:45 pm", "12:45"),
+            (17.5, "5:30 pm", "17:30"),
+            (24.0, "midnight", "24:00"),
+        ] {
+            assert_eq!(clock(hours, Units::Us), us);
+            assert_eq!(clock(hours, Units::Metric), metric);
         }
     }
 

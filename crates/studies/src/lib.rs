@@ -9,6 +9,7 @@
 //! same answer, whatever the number of threads.
 
 mod aim;
+mod hours;
 mod many;
 mod measures;
 mod normals_range;
@@ -18,7 +19,8 @@ mod years;
 pub use aim::{
     AS_GOOD_FRAC, AimAsk, AimFound, Loss, Objective, Position, Score, Spot, Stretch, aim,
 };
-pub use many::{Place, each_season};
+pub use hours::{Between, Brings, Cooled, HoursStudy, Score, Way, WayResult, hours, windows_of};
+pub use many::{Place, each_prepared, each_season};
 pub use measures::{MeasureDays, measures_alone};
 pub use normals_range::{NormalsError, normals_error};
 pub use range::{DRAWS, DayRange, Draw, draws, with_draw};

@@ -52,6 +52,38 @@ pub fn each_season<T: Send>(
             }
         }
     }
+    stepped(plans, &chunks, detail, keep)
+}
+
+/// Steps each of `plans` through each of `years`, which serve all of them, and keeps what `keep` makes of each season: `found[plan][year]`.
+///
+/// For a search that asks again and again: nothing is prepared here. The same answer for any number of threads.
+///
+/// # Errors
+/// As [`run`]: the first in the order of the plans and years.
+pub fn each_prepared<T: Send>(
+    plans: &[Plan],
+    years: &[Prepared],
+    detail: Detail,
+    keep: impl Fn(Place, Season) -> T + Sync,
+) -> Result<Vec<Vec<T>>, SeasonError> {
+    let members: Vec<usize> = (0..plans.len()).collect();
+    let mut chunks = Vec::new();
+    for (year, prepared) in years.iter().enumerate() {
+        for some in members.chunks(AT_A_TIME) {
+            chunks.push((some, year, prepared));
+        }
+    }
+    stepped(plans, &chunks, detail, keep)
+}
+
+/// Runs the plans of each chunk through its year.
+fn stepped<T: Send>(
+    plans: &[Plan],
+    chunks: &[(&[usize], usize, &Prepared)],
+    detail: Detail,
+    keep: impl Fn(Place, Season) -> T + Sync,
+) -> Result<Vec<Vec<T>>, SeasonError> {
     let mut found: Vec<(Place, Result<T, SeasonError>)> = chunks
         .par_iter()
         .flat_map_iter(|(some, year, prepared)| {

@@ -30,6 +30,8 @@ pub(crate) enum Command {
     Flow(ScenarioArgs),
     /// What fits on the board, what to buy, cut and fear: a page to print, drawings to scale, lists
     Build(ScenarioArgs),
+    /// When to run the pump: the best timer hours month by month, against yours, a sensor and always on; a card to tape up
+    Hours(HoursArgs),
     /// One page to read, print and hand to a neighbour: the answer, charts, what to build, what was assumed, what to fear
     Report(ReportArgs),
     /// I built it and measured it: does it do what it should, and if not, why?
@@ -85,6 +87,14 @@ pub(crate) struct SeasonArgs {
     /// Draw the week that starts on this day [default: the most telling one]
     #[arg(long, value_name = "MM-DD")]
     pub(crate) week: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct HoursArgs {
+    #[command(flatten)]
+    pub(crate) on: ScenarioArgs,
+    #[command(flatten)]
+    pub(crate) pick: WeatherPick,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -12,6 +12,7 @@ mod check;
 mod delivery;
 mod failure;
 mod flow;
+mod hours;
 mod new;
 mod report;
 mod samples;
@@ -50,6 +51,7 @@ where
         Command::Season(season) => season::run(season, out, err),
         Command::Flow(flow) => flow::run(flow, out, err),
         Command::Build(build) => build::run(build, out, err),
+        Command::Hours(hours) => hours::run(hours, out, err),
         Command::Report(report) => report::run(report, out, err),
         Command::Check(check) => check::run(check, out, err),
         Command::Aim(aim) => aim::run(aim, out, err),

@@ -106,7 +106,8 @@ fn round_step(at_least: f64) -> f64 {
 /// A tick's number with as many decimals as its step needs, a true minus sign and grouped thousands.
 fn number(value: f64, step: f64) -> String {
     if step < 1.0 {
-        return format!("{value:.1}").replace('-', "−");
+        // Nothing has no sign.
+        return format!("{:.1}", value + 0.0).replace('-', "−");
     }
     crate::words::whole(value)
 }

@@ -117,7 +117,11 @@ pub fn glance_chart(view: &GlanceView<'_>, style: &Style) -> Chart {
         if map.name == "sun" {
             sun_lines(&mut chart, &mut panel, weather, &grid.days, style);
         }
-        scale_beside(&mut chart, &panel, map.name, map.scale, map.axis, style);
+        let name = match map.name {
+            "sun" => "sun scale",
+            _ => "air scale",
+        };
+        scale_beside(&mut chart, &panel, name, map.scale, map.axis, style);
         chart.panels.push(panel);
     }
     let rule_frame = Frame {
@@ -250,7 +254,7 @@ fn air_map(weather: &WeatherYear, grid: &Grid, units: Units) -> Map {
 }
 
 /// The clock from midnight to midnight.
-fn clock_axis(units: Units) -> Axis {
+pub(crate) fn clock_axis(units: Units) -> Axis {
     let names = match units {
         Units::Us => ["midnight", "6 am", "noon", "6 pm", "midnight"],
         Units::Metric => ["0:00", "6:00", "12:00", "18:00", "24:00"],
@@ -360,10 +364,10 @@ fn sun_lines(
 }
 
 /// The tones beside their map, with what they stand for.
-fn scale_beside(
+pub(crate) fn scale_beside(
     chart: &mut Chart,
     map: &Panel,
-    name: &str,
+    name: &'static str,
     scale: Scale,
     axis: Axis,
     style: &Style,
@@ -374,11 +378,7 @@ fn scale_beside(
         ..map.frame
     };
     let mut panel = Panel {
-        name: if name == "sun" {
-            "sun scale"
-        } else {
-            "air scale"
-        },
+        name,
         frame,
         x: Axis::plain(0.0, 1.0),
         y: axis,
