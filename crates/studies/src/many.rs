@@ -70,7 +70,7 @@ pub fn each_prepared<T: Send>(
     let members: Vec<usize> = (0..plans.len()).collect();
     let mut chunks = Vec::new();
     for (year, prepared) in years.iter().enumerate() {
-        for some in members.chunks(AT_A_TIME) {
+        for some in members.chunks(OF_ONE_YEAR) {
             chunks.push((some, year, prepared));
         }
     }

@@ -1,10 +1,13 @@
 //! The answer on the terminal: what to set, what it changes and what not, then the card.
 
 use super::card::card_lines;
-use super::{BetweenSummary, HoursOption, HoursSummary, WITHIN_FILTER};
+use super::{BetweenSummary, HoursOption, HoursPair, HoursSummary, WITHIN_FILTER};
 use crate::Units;
 use crate::lines::{kwh, money, shortened, tied, wrapped};
 use crate::words::{rough, whole};
+
+/// A difference of heat below this share of the heaters' heat is not spoken of, however sure it is (own choice).
+const ALIKE_FRAC: f64 = 0.01;
 
 /// Rows of the card on the terminal at most, with its head.
 const CARD_ROWS: usize = 7;
@@ -91,12 +94,7 @@ fn headline(summary: &HoursSummary, given: &HoursOption, card: &HoursOption) -> 
             days(given),
             card.name,
             days(card),
-            difference(
-                &card.more_days,
-                &card.more_net_kwh,
-                "day",
-                given.pump_kwh + card.pump_kwh
-            )
+            difference(summary, card, given, "day")
         )
     };
     // More hours than the filter's, which cost something.
@@ -112,12 +110,29 @@ fn headline(summary: &HoursSummary, given: &HoursOption, card: &HoursOption) -> 
     told + "."
 }
 
-/// How much more or fewer days, or that there is no clear difference, and then what there is of heat.
-fn difference(days: &BetweenSummary, net: &BetweenSummary, what: &str, pump_kwh: f64) -> String {
-    let heat = if pump_kwh > 0.5 {
+/// How many more or fewer days `a` gives than `b`, or that there is no clear difference, and then what there is of heat.
+fn difference(summary: &HoursSummary, a: &HoursOption, b: &HoursOption, what: &str) -> String {
+    let pair = summary
+        .pairs
+        .iter()
+        .find(|p| p.a == a.name && p.b == b.name);
+    let Some(HoursPair {
+        more_days: days,
+        more_net_kwh: net,
+        ..
+    }) = pair
+    else {
+        return String::new();
+    };
+    let heat = if a.pump_kwh + b.pump_kwh > 0.5 {
         "heat less electricity"
     } else {
         "heat"
+    };
+    let of_heat = if net.value.abs() < ALIKE_FRAC * b.heat_kwh.abs() {
+        Sense::Alike
+    } else {
+        sense(net)
     };
     let much = |sign: &str| {
         let (low, high) = ends(net);
@@ -128,7 +143,7 @@ fn difference(days: &BetweenSummary, net: &BetweenSummary, what: &str, pump_kwh:
             rough(high)
         ))
     };
-    match (sense(days), sense(net)) {
+    match (sense(days), of_heat) {
         (Sense::More, _) => format!("{} more", between(days, what)),
         (Sense::Fewer, _) => format!("{} fewer", between(days, what)),
         (Sense::Alike, Sense::More) => format!("no clear difference in {what}s, {}", much("more")),
@@ -176,13 +191,8 @@ fn of_given(summary: &HoursSummary, given: &HoursOption) -> String {
 fn others(summary: &HoursSummary, card: &HoursOption) -> String {
     let mut parts = Vec::new();
     for name in ["a sensor", "always on", "two windows a month"] {
-        let pair = summary
-            .pairs
-            .iter()
-            .find(|pair| pair.a == name && pair.b == card.name);
-        if let Some(pair) = pair {
-            let pump_kwh = summary.option(name).map_or(0.0, |o| o.pump_kwh) + card.pump_kwh;
-            let told = difference(&pair.more_days, &pair.more_net_kwh, "day", pump_kwh);
+        if let Some(option) = summary.option(name) {
+            let told = difference(summary, option, card, "day");
             parts.push(format!("{name}: {told}"));
         }
     }
@@ -197,12 +207,7 @@ fn night_cooling(option: &HoursOption, given: &HoursOption, units: Units) -> Str
         .cool_above_c
         .map(|c| crate::lines::temperature(c, units))
         .unwrap_or_default();
-    let told = difference(
-        &option.more_days,
-        &option.more_net_kwh,
-        "swim day",
-        option.pump_kwh + given.pump_kwh,
-    );
+    let told = difference(summary, option, given, "swim day");
     format!(
         "Too hot on {} days: running at night above {above} leaves {} too hot, {told}.",
         given.too_hot_days, option.too_hot_days
