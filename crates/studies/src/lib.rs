@@ -19,7 +19,9 @@ mod years;
 pub use aim::{
     AS_GOOD_FRAC, AimAsk, AimFound, Loss, Objective, Position, Score, Spot, Stretch, aim,
 };
-pub use hours::{Between, Brings, Cooled, HoursStudy, Score, Way, WayResult, hours, windows_of};
+pub use hours::{
+    Between, Brings, Cooled, HoursScore, HoursStudy, Way, WayResult, hours, windows_of,
+};
 pub use many::{Place, each_prepared, each_season};
 pub use measures::{MeasureDays, measures_alone};
 pub use normals_range::{NormalsError, normals_error};

@@ -39,11 +39,7 @@ pub(crate) fn run(args: &ReportArgs, out: &mut dyn Write, err: &mut dyn Write) -
     )
 }
 
-fn page(
-    scenario: &Scenario,
-    args: &ScenarioArgs,
-    answer: &Answer<'_>,
-) -> Result<Page, Failure> {
+fn page(scenario: &Scenario, args: &ScenarioArgs, answer: &Answer<'_>) -> Result<Page, Failure> {
     let s = &answer.summary;
     let style = Style::light();
     let units = scenario.units;

@@ -58,7 +58,7 @@ pub(super) fn lead(summary: &HoursSummary, units: Units) -> Vec<String> {
     let mut out = vec![headline(summary, given, card), of_given(summary, given)];
     out.push(others(summary, card));
     if let Some(option) = summary.option("best timer, night cooling") {
-        out.push(night_cooling(option, given, units));
+        out.push(night_cooling(summary, option, given, units));
     }
     out.retain(|sentence| !sentence.is_empty());
     out
@@ -202,7 +202,12 @@ fn others(summary: &HoursSummary, card: &HoursOption) -> String {
     format!("Against the {}, {}.", card.name, parts.join("; "))
 }
 
-fn night_cooling(option: &HoursOption, given: &HoursOption, units: Units) -> String {
+fn night_cooling(
+    summary: &HoursSummary,
+    option: &HoursOption,
+    given: &HoursOption,
+    units: Units,
+) -> String {
     let above = option
         .cool_above_c
         .map(|c| crate::lines::temperature(c, units))

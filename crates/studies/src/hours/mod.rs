@@ -1,6 +1,6 @@
 //! When to run the pump: the best timer hours for each month, held against a sensor, against running always and against the plan's own.
 //!
-//! **Score:** swim days; of equal ones heat from the heaters less electricity that heating adds, kWh for kWh (an electric
+//! **HoursScore:** swim days; of equal ones heat from the heaters less electricity that heating adds, kWh for kWh (an electric
 //! heater would turn the one into the other). Whole hours on the clock on the wall.
 
 mod brings;
@@ -12,7 +12,7 @@ use swimdays_season::{Detail, Plan, Prepared, Season, SeasonError};
 use swimdays_weather::WeatherYear;
 
 pub use brings::{Brings, Cooled};
-pub use search::Score;
+pub use search::HoursScore;
 
 use crate::many::each_prepared;
 use crate::range::{DRAWS, draws, tenths, tenths_of, with_draw};
@@ -92,11 +92,11 @@ pub struct WayResult {
     /// 10 % of the draws have more.
     pub swim_days_high: usize,
     /// Over all years.
-    pub score: Score,
+    pub score: HoursScore,
     /// The middle year with the best guess of everything.
-    shown: Score,
+    shown: HoursScore,
     /// All draws of all years.
-    drawn: Vec<Score>,
+    drawn: Vec<HoursScore>,
 }
 
 impl WayResult {
@@ -112,7 +112,7 @@ impl WayResult {
         self.more_than(other, |score| score.net_kwh)
     }
 
-    fn more_than(&self, other: &Self, of: fn(&Score) -> f64) -> Between {
+    fn more_than(&self, other: &Self, of: fn(&HoursScore) -> f64) -> Between {
         let value = of(&self.shown) - of(&other.shown);
         let differences = self
             .drawn
@@ -167,7 +167,7 @@ pub fn windows_of(control: &Control) -> [Vec<Window>; 12] {
 
 /// Finds when to run the pump of `plan`, which must have a heater.
 ///
-/// Deterministic for any number of threads. The best timer is never worse than the plan's own hours or than always, by [`Score`] over all years.
+/// Deterministic for any number of threads. The best timer is never worse than the plan's own hours or than always, by [`HoursScore`] over all years.
 ///
 /// # Errors
 /// As [`swimdays_season::run()`]; [`SeasonError::EmptyWeather`] without any year; [`SeasonError::HeaterWithoutPump`] without pump.
@@ -359,8 +359,10 @@ fn results(
             std::iter::once(plan.clone()).chain(draws.iter().map(|draw| with_draw(plan, draw)))
         })
         .collect();
-    let scores = each_prepared(&plans, years, Detail::Days, |_, season| Score::of(&season))?;
-    let of_way: Vec<&[Vec<Score>]> = scores.chunks(draws.len() + 1).collect();
+    let scores = each_prepared(&plans, years, Detail::Days, |_, season| {
+        HoursScore::of(&season)
+    })?;
+    let of_way: Vec<&[Vec<HoursScore>]> = scores.chunks(draws.len() + 1).collect();
     let best_plans: Vec<Plan> = ways.iter().map(|(_, plan)| plan.clone()).collect();
     let shown = std::slice::from_ref(&years[middle]);
     let seasons = each_prepared(&best_plans, shown, Detail::Full, |place, mut season| {
@@ -375,7 +377,7 @@ fn results(
         };
         // The first is the best guess of everything, the others are the draws.
         let shown = of_way[at][0][middle];
-        let drawn: Vec<Score> = of_way[at][1..].iter().flatten().copied().collect();
+        let drawn: Vec<HoursScore> = of_way[at][1..].iter().flatten().copied().collect();
         let (low, high) = tenths(drawn.iter().map(|s| s.swim_days).collect(), shown.swim_days);
         out.push(WayResult {
             way: *way,
@@ -392,7 +394,7 @@ fn results(
             cooled,
             swim_days_low: low,
             swim_days_high: high,
-            score: Score::sum(&of_way[at][0]),
+            score: HoursScore::sum(&of_way[at][0]),
             shown,
             drawn,
         });

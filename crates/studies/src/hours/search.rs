@@ -29,14 +29,14 @@ const WORTH_FRAC: f64 = 0.01;
 
 /// How good a season is: swim days first, then heat of the heaters less electricity of the pump.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Score {
+pub struct HoursScore {
     /// Swim days of all years searched.
     pub swim_days: usize,
     /// Heat that the heaters gave less electricity that heating added, kWh, of all years searched.
     pub net_kwh: f64,
 }
 
-impl Score {
+impl HoursScore {
     /// Of one season.
     #[must_use]
     pub fn of(season: &Season) -> Self {
@@ -89,22 +89,22 @@ pub(crate) fn on_timer(plan: &Plan, schedule: &Schedule) -> Plan {
 
 impl Search<'_> {
     /// The score of each schedule.
-    pub(crate) fn scores(&self, schedules: &[Schedule]) -> Result<Vec<Score>, SeasonError> {
+    pub(crate) fn scores(&self, schedules: &[Schedule]) -> Result<Vec<HoursScore>, SeasonError> {
         let plans: Vec<Plan> = schedules.iter().map(|s| on_timer(self.plan, s)).collect();
         let found = each_prepared(&plans, self.years, Detail::Days, |_, season| {
-            Score::of(&season)
+            HoursScore::of(&season)
         })?;
-        Ok(found.iter().map(|years| Score::sum(years)).collect())
+        Ok(found.iter().map(|years| HoursScore::sum(years)).collect())
     }
 
     /// The best of `starts`, each cut to what is allowed; the first of equal ones.
-    fn best_start(&self, starts: &[Schedule]) -> Result<(Schedule, Score), SeasonError> {
+    fn best_start(&self, starts: &[Schedule]) -> Result<(Schedule, HoursScore), SeasonError> {
         let starts: Vec<Schedule> = starts
             .iter()
             .map(|start| std::array::from_fn(|m| longest(start[m].and(self.allowed[m]))))
             .collect();
         let scores = self.scores(&starts)?;
-        let mut best = ([Hours::NONE; 12], Score::default());
+        let mut best = ([Hours::NONE; 12], HoursScore::default());
         for (at, (start, score)) in starts.into_iter().zip(scores).enumerate() {
             if at == 0 || score.beats(&best.1) {
                 best = (start, score);
@@ -117,7 +117,10 @@ impl Search<'_> {
     ///
     /// A coordinate descent: it finds hours that no single move of up to two hours at either end improves, not
     /// necessarily the best of all. Each trial is a whole season in every year.
-    pub(crate) fn one_window(&self, starts: &[Schedule]) -> Result<(Schedule, Score), SeasonError> {
+    pub(crate) fn one_window(
+        &self,
+        starts: &[Schedule],
+    ) -> Result<(Schedule, HoursScore), SeasonError> {
         let (mut best, mut score) = self.best_start(starts)?;
         for _ in 0..MOST_ROUNDS {
             let before = best;
@@ -140,8 +143,8 @@ impl Search<'_> {
     pub(crate) fn two_windows(
         &self,
         from: Schedule,
-        score: Score,
-    ) -> Result<(Schedule, Score), SeasonError> {
+        score: HoursScore,
+    ) -> Result<(Schedule, HoursScore), SeasonError> {
         let (mut best, mut best_score) = (from, score);
         for &month in self.months {
             let trials: Vec<Schedule> = twos(best[month])
@@ -165,9 +168,9 @@ impl Search<'_> {
     fn best_of(
         &self,
         mut best: Schedule,
-        mut score: Score,
+        mut score: HoursScore,
         trials: Vec<Schedule>,
-    ) -> Result<(Schedule, Score), SeasonError> {
+    ) -> Result<(Schedule, HoursScore), SeasonError> {
         let scores = self.scores(&trials)?;
         for (trial, found) in trials.into_iter().zip(scores) {
             if found.beats(&score) {
@@ -252,7 +255,7 @@ mod tests {
 
     #[test]
     fn swim_days_come_before_heat() {
-        let score = |swim_days, net_kwh| Score { swim_days, net_kwh };
+        let score = |swim_days, net_kwh| HoursScore { swim_days, net_kwh };
         assert!(score(91, 10.0).beats(&score(90, 900.0)));
         assert!(score(90, 11.0).beats(&score(90, 10.0)));
         assert!(!score(90, 10.0).beats(&score(90, 10.0)));
