@@ -11,6 +11,7 @@
 pub mod aim;
 pub mod build;
 pub mod caution;
+pub mod compare;
 pub mod chart;
 pub mod check;
 mod error;

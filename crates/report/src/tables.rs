@@ -57,7 +57,7 @@ fn flow(h: &Hourly, i: usize, of: fn(&Ledger) -> f64) -> f64 {
 }
 
 /// A number, or nothing where there is none; never `-0`.
-fn cell(value: f64, decimals: usize) -> String {
+pub(crate) fn cell(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return String::new();
     }

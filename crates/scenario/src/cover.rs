@@ -17,7 +17,7 @@ const OFF_IN_SWIM_HOURS: Usual<bool> = Usual {
 };
 
 /// How far below "too hot" the cover stays off, K.
-const OFF_BELOW_TOO_HOT_K: f64 = 3.0;
+pub const OFF_BELOW_TOO_HOT_K: f64 = 3.0;
 const OFF_ABOVE: &str = "3 K below too hot; someone or a reel takes it off and lays it on again whenever the limit asks: own choice, no source";
 
 /// Sources of a cover's numbers, as its kind has them.

@@ -47,6 +47,7 @@ use swimdays_season::Plan;
 use swimdays_weather::ReadOptions;
 
 pub use build::{BuildPlan, HeaterBuild, TurnWord};
+pub use cover::OFF_BELOW_TOO_HOT_K;
 pub use diagnostic::{Diagnostic, NamedWeather, ScenarioErrors};
 pub use life::Lives;
 pub use option::ScenarioOption;

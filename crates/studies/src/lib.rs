@@ -9,6 +9,7 @@
 //! same answer, whatever the number of threads.
 
 mod aim;
+pub mod compare;
 mod hours;
 mod many;
 mod measures;

@@ -120,6 +120,17 @@ pub fn with_draw(plan: &Plan, draw: &Draw) -> Plan {
 /// What is drawn, in words.
 pub(crate) const OF_WHAT: &str = "wind at the water, share covered, sun and heat through the cover, evaporation that remains under it, heat of the heaters, wind at the heaters and sun on the water";
 
+/// The 10 % and 90 % points of `values`, in any order, as in [`tenths`]; `middle` twice without any.
+pub(crate) fn tenth_ends(mut values: Vec<f64>, middle: f64) -> (f64, f64) {
+    values.sort_unstable_by(f64::total_cmp);
+    let tenth = values.len() / 10;
+    let end = |at: usize| values.get(at).copied().unwrap_or(middle);
+    (
+        end(tenth).min(middle),
+        end(values.len().saturating_sub(1 + tenth)).max(middle),
+    )
+}
+
 /// The 10 % and 90 % points; never inside the best guess `middle`.
 pub(crate) fn tenths(mut days: Vec<usize>, middle: usize) -> (usize, usize) {
     days.sort_unstable();

@@ -136,7 +136,7 @@ impl DayRange {
 }
 
 /// Days either way that four of five such errors stay within.
-fn half_width(sd_days: f64) -> f64 {
+pub(crate) fn half_width(sd_days: f64) -> f64 {
     TENTH_SD * sd_days.max(0.0)
 }
 

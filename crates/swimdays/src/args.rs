@@ -26,14 +26,16 @@ pub(crate) struct Args {
 pub(crate) enum Command {
     /// Step a pool and its heater through a weather year: swim days, and where the heat came from and went
     Season(SeasonArgs),
+    /// Which measure is worth it: cover, heater, windbreak, your own options; how much heater is enough
+    Compare(RunArgs),
     /// How much water the pump pushes through the heaters, piece by piece, and which way of plumbing gives most heat
     Flow(ScenarioArgs),
     /// What fits on the board, what to buy, cut and fear: a page to print, drawings to scale, lists
     Build(ScenarioArgs),
     /// When to run the pump: the best timer hours month by month, against yours, a sensor and always on; a card to tape up
-    Hours(HoursArgs),
+    Hours(RunArgs),
     /// One page to read, print and hand to a neighbour: the answer, charts, what to build, what was assumed, what to fear
-    Report(ReportArgs),
+    Report(RunArgs),
     /// I built it and measured it: does it do what it should, and if not, why?
     Check(CheckArgs),
     /// Which way a heater must face and how steep: the best, how far off is as good, and a map
@@ -78,6 +80,15 @@ pub(crate) struct WeatherPick {
     pub(crate) fill: Option<String>,
 }
 
+/// What a command takes that asks nothing more.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct RunArgs {
+    #[command(flatten)]
+    pub(crate) on: ScenarioArgs,
+    #[command(flatten)]
+    pub(crate) pick: WeatherPick,
+}
+
 #[derive(Debug, ClapArgs)]
 pub(crate) struct SeasonArgs {
     #[command(flatten)]
@@ -87,22 +98,6 @@ pub(crate) struct SeasonArgs {
     /// Draw the week that starts on this day [default: the most telling one]
     #[arg(long, value_name = "MM-DD")]
     pub(crate) week: Option<String>,
-}
-
-#[derive(Debug, ClapArgs)]
-pub(crate) struct HoursArgs {
-    #[command(flatten)]
-    pub(crate) on: ScenarioArgs,
-    #[command(flatten)]
-    pub(crate) pick: WeatherPick,
-}
-
-#[derive(Debug, ClapArgs)]
-pub(crate) struct ReportArgs {
-    #[command(flatten)]
-    pub(crate) on: ScenarioArgs,
-    #[command(flatten)]
-    pub(crate) pick: WeatherPick,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -11,12 +11,12 @@ use swimdays_scenario::Scenario;
 use swimdays_weather::WeatherYear;
 
 use crate::Done;
-use crate::args::HoursArgs;
+use crate::args::RunArgs;
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
 use crate::sources;
 
-pub(crate) fn run(args: &HoursArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     let scenario = args.on.with(&args.pick)?;
     let plan = &scenario.plan;
     if plan.heaters.is_empty() || plan.pump.is_none() {

@@ -8,6 +8,7 @@ mod aim;
 mod args;
 mod asked;
 mod build;
+mod compare;
 mod check;
 mod delivery;
 mod failure;
@@ -49,6 +50,7 @@ where
     };
     let result = match &args.command {
         Command::Season(season) => season::run(season, out, err),
+        Command::Compare(compare) => compare::run(compare, out, err),
         Command::Flow(flow) => flow::run(flow, out, err),
         Command::Build(build) => build::run(build, out, err),
         Command::Hours(hours) => hours::run(hours, out, err),

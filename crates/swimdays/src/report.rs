@@ -10,7 +10,7 @@ use swimdays_report::words::weather_name;
 use swimdays_scenario::Scenario;
 
 use crate::Done;
-use crate::args::{ReportArgs, ScenarioArgs};
+use crate::args::{RunArgs, ScenarioArgs};
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
 use crate::season::Answer;
@@ -19,7 +19,7 @@ use crate::{build, flow, sources};
 /// Name of the page in its folder.
 const FILE: &str = "report.html";
 
-pub(crate) fn run(args: &ReportArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     let scenario = args.on.with(&args.pick)?;
     let delivery = args.on.delivery("-report")?;
     let years = sources::years(&args.pick.weather, &scenario)?;

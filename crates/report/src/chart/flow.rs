@@ -213,7 +213,7 @@ fn point_label(
     }
 }
 
-fn label_bottom(chart: &mut Chart, panel: &Panel, style: &Style) {
+pub(super) fn label_bottom(chart: &mut Chart, panel: &Panel, style: &Style) {
     let last = panel.x.ticks.len().saturating_sub(1);
     for (n, tick) in panel.x.ticks.iter().enumerate() {
         let (x, _) = panel.px(tick.at, panel.y.min);

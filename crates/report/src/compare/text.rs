@@ -1,0 +1,194 @@
+//! The comparison on the terminal: the answer, the table, how much is enough.
+
+use chrono::NaiveDate;
+use swimdays_studies::compare::Role;
+
+use super::words::{anyone, days, enough, footnote, free_name, same_heat, small_money};
+use super::{CompareReport, OptionSummary};
+use crate::Units;
+use crate::lines::{money, shortened, wrap, wrapped};
+use crate::words::{day, half};
+
+/// Rows of the table at most.
+const ROWS: usize = 10;
+/// Lines at most; one more is the caller's, who says where the files are.
+const MOST_LINES: usize = 24;
+
+/// All lines, none wider than `width`.
+#[must_use]
+pub fn compare_lines(report: &CompareReport, units: Units, width: usize) -> Vec<String> {
+    let width = width.clamp(80, 100);
+    let mut out: Vec<String> = Vec::new();
+    for line in &report.sentences {
+        out.extend(wrapped(line, 3, width));
+    }
+    let mut after: Vec<String> = Vec::new();
+    if !out.iter().any(|l| l.starts_with("Without building")) {
+        after.extend(wrapped(&anyone(&report.told.gifts, units), 2, width));
+    }
+    if let Some(area) = &report.told.area {
+        after.extend(wrapped(&enough(area, units), 3, width));
+    }
+    after.extend(wrapped(&same_heat(report), 2, width));
+    after.extend(wrapped(&last(report), 2, width));
+    after.extend(wrapped(&footnote(units), 2, width));
+    after.extend(wrapped(&cautions(report), 2, width));
+    let room = MOST_LINES.saturating_sub(out.len() + after.len() + 1);
+    out.extend(table(report, units, room.clamp(3, ROWS)));
+    out.extend(after);
+    out
+}
+
+fn last(r: &CompareReport) -> String {
+    let year = if r.weather_years > 1 {
+        format!("single numbers of {}, ", shortened(&r.weather_year, 40))
+    } else {
+        String::new()
+    };
+    format!(
+        "Likely: 4 times out of 5, over {} seasons of each choice; {year}weather of {}.",
+        r.told.drawn,
+        shortened(&r.weather, 40)
+    )
+}
+
+fn cautions(r: &CompareReport) -> String {
+    let n = r.cautions.len();
+    format!(
+        "Mind: {} {} more in compare.json; local codes and licensed practice decide.",
+        r.cautions.first().cloned().unwrap_or_default(),
+        n.saturating_sub(2)
+    )
+}
+
+/// Which rows: the bare pool, each part alone, all but one, the plan, what anyone can do with it, the builder's options.
+fn shown(r: &CompareReport, room: usize) -> Vec<usize> {
+    let rank = |at: usize| -> Option<usize> {
+        let row = &r.told.choices[at].row;
+        let (count, all) = row.parts;
+        Some(match row.role {
+            Role::Parts if count == 0 || at == r.plan_index => 0,
+            Role::Option(_) => 1,
+            Role::Parts if count == 1 => 2,
+            Role::Windbreak | Role::Cooler | Role::NightCover if count == all => 3,
+            Role::Parts if count + 1 == all => 4,
+            _ => return None,
+        })
+    };
+    let mut ranked: Vec<(usize, usize)> = (0..r.options.len())
+        .filter_map(|at| Some((rank(at)?, at)))
+        .collect();
+    ranked.sort_unstable();
+    ranked.truncate(room);
+    let mut rows: Vec<usize> = ranked.into_iter().map(|(_, at)| at).collect();
+    rows.sort_unstable();
+    rows
+}
+
+/// Columns: name, days, too hot, gained, first to last, water, build, a year, a day.
+const HEAD: [&str; 8] = [
+    "swim days (likely)",
+    "hot",
+    "over bare",
+    "first to last",
+    "water",
+    "build",
+    "a year",
+    "a day",
+];
+const WIDTHS: [usize; 8] = [18, 4, 15, 16, 6, 8, 7, 7];
+const NAME_WIDTH: usize = 28;
+
+fn table(r: &CompareReport, units: Units, room: usize) -> Vec<String> {
+    let rows = shown(r, room);
+    let cells: Vec<(String, [String; 8])> = rows
+        .iter()
+        .map(|at| row(&r.options[*at], *at == 0, r, units))
+        .collect();
+    let name_width = cells
+        .iter()
+        .map(|(name, _)| name.chars().count())
+        .max()
+        .unwrap_or(0)
+        .clamp(9, NAME_WIDTH);
+    let widths: Vec<usize> = (0..8)
+        .map(|i| {
+            let widest = cells.iter().map(|(_, c)| c[i].chars().count()).max();
+            widest.unwrap_or(0).max(HEAD[i].chars().count()).min(WIDTHS[i].max(HEAD[i].len()))
+        })
+        .collect();
+    let line = |name: &str, cells: &[String]| -> String {
+        let mut text = format!("{:<name_width$}", shortened(name, name_width));
+        for (cell, width) in cells.iter().zip(&widths) {
+            text.push_str(&format!(" {cell:>width$}"));
+        }
+        text.trim_end().to_owned()
+    };
+    let head = HEAD.map(str::to_owned);
+    let mut out = vec![line("", &head)];
+    out.extend(cells.iter().map(|(name, cells)| line(name, cells)));
+    let most = out.iter().map(|l| l.chars().count()).max().unwrap_or(0);
+    if most > 100 {
+        return out.iter().flat_map(|l| wrap(l, 100)).collect();
+    }
+    out
+}
+
+fn row(o: &OptionSummary, is_bare: bool, r: &CompareReport, units: Units) -> (String, [String; 8]) {
+    let range = |low: Option<f64>, high: Option<f64>| match (low, high) {
+        (Some(low), Some(high)) => format!(" ({}–{})", days(low), days(high)),
+        _ => String::new(),
+    };
+    let sign = |value: f64| {
+        let plus = if value > 0.0 { "+" } else { "" };
+        format!("{plus}{}", days(value))
+    };
+    let when = |d: &Option<String>| -> Option<String> {
+        let date: NaiveDate = d.as_deref()?.parse().ok()?;
+        Some(day(date, units))
+    };
+    let span = match (when(&o.first_swim_day), when(&o.last_swim_day)) {
+        (Some(first), Some(last)) => format!("{first}–{last}"),
+        _ => "none".into(),
+    };
+    let gained = if is_bare {
+        String::new()
+    } else {
+        format!(
+            "{}{}",
+            sign(o.gained_days),
+            range(o.gained_days_low, o.gained_days_high)
+        )
+    };
+    let amount = |value: Option<f64>| value.map_or("?".to_owned(), |v| money(v, &r.currency));
+    let a_day = match o.cost_per_gained_day {
+        Some(cost) => small_money(cost, &r.currency),
+        None if is_bare || o.gained_days <= 0.0 => "–".into(),
+        None => "?".into(),
+    };
+    let water = o.water_mean_c.map_or("–".to_owned(), |c| {
+        format!(
+            "{}{}",
+            half(units.temperature_value(c)),
+            units.temperature_unit()
+        )
+    });
+    let name = if o.is_plan && !is_bare {
+        format!("{} (plan)", shortened(&o.name, NAME_WIDTH - 7))
+    } else {
+        shortened(&free_name(&o.name, units), NAME_WIDTH)
+    };
+    (
+        name,
+        [
+            format!("{}{}", o.swim_days, range(o.swim_days_low, o.swim_days_high)),
+            o.too_hot_days.to_string(),
+            gained,
+            span,
+            water,
+            amount(o.build_cost),
+            amount(o.running_cost_per_year),
+            a_day,
+        ],
+    )
+}
