@@ -174,10 +174,42 @@ fn sure(s: &Summary) -> Chapter {
         "Taken because nothing was said: write your own value into the scenario",
         &["key", "value taken", "where it comes from"],
     );
-    for a in &s.assumptions {
-        table.row([a.key.clone(), a.value.clone(), a.source.clone()]);
+    for row in assumed(s) {
+        table.row(row);
     }
     chapter.table(table)
+}
+
+/// What was taken, with one row for what is alike in several heaters.
+fn assumed(s: &Summary) -> Vec<[String; 3]> {
+    let mut out: Vec<(Vec<&str>, &str, [String; 3])> = Vec::new();
+    for a in &s.assumptions {
+        let own = a.key.strip_prefix("heater.").and_then(|k| k.split_once('.'));
+        let row = [a.key.clone(), a.value.clone(), a.source.clone()];
+        let Some((name, rest)) = own else {
+            out.push((Vec::new(), &a.key, row));
+            continue;
+        };
+        let same = out.iter_mut().find(|(names, key, other)| {
+            !names.is_empty() && *key == rest && other[1..] == row[1..]
+        });
+        match same {
+            Some((names, _, _)) => names.push(name),
+            None => out.push((vec![name], rest, row)),
+        }
+    }
+    out.into_iter()
+        .map(|(names, rest, mut row)| {
+            if names.len() > 1 {
+                row[0] = if names.len() == s.heaters.len() {
+                    format!("each heater: {rest}")
+                } else {
+                    format!("heaters {}: {rest}", names.join(", "))
+                };
+            }
+            row
+        })
+        .collect()
 }
 
 fn engineer(s: &Summary) -> Chapter {
