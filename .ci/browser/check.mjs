@@ -38,7 +38,7 @@ function boxes() {
     }
   for (const svg of document.querySelectorAll('svg[role=img]')) {
     const sheet = svg.getBoundingClientRect();
-    if (!svg.querySelector('title')?.textContent || !svg.querySelector('desc')?.textContent) found.push('a drawing without words');
+    if (!svg.getAttribute('aria-label') && (!svg.querySelector('title')?.textContent || !svg.querySelector('desc')?.textContent)) found.push('a drawing without words');
     const labels = [...svg.querySelectorAll('text')].map((e) => [e, e.getBoundingClientRect()]);
     labels.forEach(([e, a], i) => {
       if (a.left < sheet.left - 1 || a.right > sheet.right + 1 || a.top < sheet.top - 1 || a.bottom > sheet.bottom + 1) found.push(`label ${name(e)} leaves its drawing`);

@@ -7,6 +7,7 @@ use swimdays_build::{DEFERENCE, Step, running, tape};
 use super::table::{layouts, rows};
 use super::text::{loads, paragraphs, unnumbered, water};
 use super::{BuildReport, Cut};
+use crate::page::html::{attribute as plain, text as t};
 use crate::{ReportError, Units};
 
 const STYLE: &str = "body{font:15px/1.45 sans-serif;color:#1b1b1b;background:#fff;max-width:60em;margin:1em auto;padding:0 1em}\
@@ -14,27 +15,6 @@ h1{font-size:1.6em}h2{font-size:1.25em;margin-top:1.6em;border-bottom:1px solid 
 th,td{border:1px solid #999;padding:.2em .45em;text-align:left;vertical-align:top}td.n{text-align:right;white-space:nowrap}svg{max-width:100%;height:auto}\
 figure{margin:0;overflow-x:auto}figure svg{min-width:640px}.c{border-left:4px solid #b00020;padding-left:.7em;margin:.6em 0}.w{overflow-x:auto}li{margin:.35em 0}\
 @media print{body{font-size:11px;margin:0;max-width:none}figure svg{min-width:0;max-height:230mm}h2{break-after:avoid}tr,li,.c,.k,svg{break-inside:avoid}}@page{margin:14mm}";
-
-/// Text as text: nothing in a name becomes a tag, and none turns the lines that follow it.
-fn t(text: &str) -> String {
-    let clean: String = text.chars().filter(|c| !c.is_control()).collect();
-    let safe = clean
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
-        .replace('\'', "&#39;");
-    if safe.is_ascii() {
-        safe
-    } else {
-        format!("<bdi>{safe}</bdi>")
-    }
-}
-
-/// In a title nothing may be a tag.
-fn plain(text: &str) -> String {
-    t(text).replace("<bdi>", "").replace("</bdi>", "")
-}
 
 /// Writes the page; `drawings` are the SVG of each sheet that has a layout, in the order of the report.
 ///
@@ -48,7 +28,7 @@ pub fn write_page(
     let mut html = String::with_capacity(64 * 1024);
     let units = report.units;
     html += &format!(
-        "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"/><meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\
+        "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
          <title>Build sheet: {}</title><style>{STYLE}</style></head><body>\n<h1>Build sheet: {}</h1>\n",
         plain(&report.name),
         t(&report.name)
@@ -307,7 +287,7 @@ fn steps(html: &mut String, title: &str, list: &[Step], report: &BuildReport) {
         let read = if read.is_empty() {
             String::new()
         } else {
-            format!("<div class=\"c\">{}</div>", read.join("<br/>"))
+            format!("<div class=\"c\">{}</div>", read.join("<br>"))
         };
         *html += &format!(
             "<li>{} <small>{}</small>{number}{read}</li>\n",

@@ -184,7 +184,10 @@ fn sure(s: &Summary) -> Chapter {
 fn assumed(s: &Summary) -> Vec<[String; 3]> {
     let mut out: Vec<(Vec<&str>, &str, [String; 3])> = Vec::new();
     for a in &s.assumptions {
-        let own = a.key.strip_prefix("heater.").and_then(|k| k.split_once('.'));
+        let own = a
+            .key
+            .strip_prefix("heater.")
+            .and_then(|k| k.split_once('.'));
         let row = [a.key.clone(), a.value.clone(), a.source.clone()];
         let Some((name, rest)) = own else {
             out.push((Vec::new(), &a.key, row));
