@@ -1,18 +1,19 @@
 //! Tube on a board, built once.
 
 use std::f64::consts::FRAC_PI_2;
-use swimdays_properties::optics::incidence_modifier;
 
 use swimdays_properties::constants::ZERO_CELSIUS_K;
 use swimdays_properties::materials::BoardMaterial;
+use swimdays_properties::optics::incidence_modifier;
+use swimdays_properties::real::{Mask, Real};
 
 use crate::film::InsideFilm;
 use crate::hottel::{
     film_resistance_m_k_w, fin_efficiency, heated_perimeter_frac, wall_resistance_m_k_w,
 };
 use crate::outside::{Shape, plate_wind_w_m2_k};
-use crate::spec::{BoardSpec, TubeSpec, positive, within};
-use crate::surface::{Above, Metre, black_body, diffuse_modifier};
+use crate::spec::{BoardSpec, LidSpec, TubeSpec, positive, within};
+use crate::surface::{Above, LidNow, Metre, Open, black_body, diffuse_modifier};
 use crate::{CollectorError, HeaterWeather};
 
 /// Emissivity of the back of the board and what it sees, at the air's temperature. Paint and wood 0.9 (from memory).
@@ -98,45 +99,58 @@ impl Inside {
     }
 }
 
-/// A board as the step needs it.
+/// A board, built once.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Board {
     pub spec: BoardSpec,
     pub inside: Inside,
-    shape: Shape,
-    board_shape: Shape,
+    pub step: BoardStep,
+}
+
+/// The part of a board that is read in every interval: of one board, or of several side by side.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct BoardStep<R: Real = f64> {
+    shape: Shape<R>,
+    board_shape: Shape<R>,
+    absorptance_frac: R,
+    emissivity_frac: R,
+    board_absorptance_frac: R,
     /// Width of a metre of tube that takes sun and loses heat, m.
-    pub width_m: f64,
+    width_m: R,
+    /// Width of a metre of tube over its board, m.
+    under_m: R,
     /// Board in the sun for each metre of tube, m.
-    between_m: f64,
+    between_m: R,
     /// Conduction of the board along itself, W/K.
-    sheet_w_k: f64,
-    back_m2_k_w: f64,
-    bond_m_k_w: f64,
+    sheet_w_k: R,
+    back_m2_k_w: R,
+    bond_m_k_w: R,
+    back_exposed: R::Mask,
 }
 
 /// The board beside and below a metre of tube in one weather.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Side {
+pub(crate) struct Side<R = f64> {
     /// From tube to equivalent temperature, through the bond, W/(m·K).
-    pub side_w_m_k: f64,
-    pub side_c: f64,
+    pub side_w_m_k: R,
+    pub side_c: R,
     /// Bond alone, m·K/W.
-    bond_m_k_w: f64,
+    bond_m_k_w: R,
     /// Sun absorbed by the board between the rows, W/m.
-    pub sun_w_m: f64,
-    between_c: f64,
-    fin: f64,
-    chord_w_m2_k: f64,
-    chord_zero_w_m2: f64,
-    between_m: f64,
-    under_w_m_k: f64,
+    pub sun_w_m: R,
+    between_c: R,
+    fin: R,
+    chord_w_m2_k: R,
+    chord_zero_w_m2: R,
+    between_m: R,
+    under_w_m_k: R,
     air_c: f64,
 }
 
-impl Side {
+impl<R: Real> Side<R> {
     /// What the board loses, W/m, from its own temperatures, when it takes `to_side_w_m` from a tube at `tube_c`.
-    pub(crate) fn lost_w_m(&self, tube_c: f64, to_side_w_m: f64) -> f64 {
+    #[inline(always)]
+    pub(crate) fn lost_w_m(&self, tube_c: R, to_side_w_m: R) -> R {
         let base_c = tube_c - to_side_w_m * self.bond_m_k_w;
         let mean_c = self.between_c + self.fin * (base_c - self.between_c);
         let upward = self.chord_zero_w_m2 + self.chord_w_m2_k * (mean_c - self.air_c);
@@ -195,136 +209,61 @@ impl Board {
         Ok(Self {
             spec: *spec,
             inside: Inside::new(tube, spec.layout.coil_diameter_m(), true, design_flow_kg_s),
-            shape: Shape::new(d, gap),
-            board_shape: Shape::new(d, 0.0),
-            width_m,
-            between_m: if none {
-                0.0
-            } else {
-                (spec.pitch_m - width_m).max(0.0)
+            step: BoardStep {
+                shape: Shape::new(d, gap),
+                board_shape: Shape::new(d, 0.0),
+                absorptance_frac: tube.absorptance_frac,
+                emissivity_frac: tube.emissivity_frac,
+                board_absorptance_frac: spec.board_absorptance_frac,
+                width_m,
+                under_m: width_m.min(d),
+                between_m: if none {
+                    0.0
+                } else {
+                    (spec.pitch_m - width_m).max(0.0)
+                },
+                sheet_w_k: conductivity * spec.board_thickness_m,
+                back_m2_k_w: spec.back_insulation_m2_k_w + board_m2_k_w,
+                bond_m_k_w: if none {
+                    0.0
+                } else {
+                    1.0 / spec.bond_conductance_w_m_k
+                },
+                back_exposed: spec.back_exposed,
             },
-            sheet_w_k: conductivity * spec.board_thickness_m,
-            back_m2_k_w: spec.back_insulation_m2_k_w + board_m2_k_w,
-            bond_m_k_w: 1.0 / spec.bond_conductance_w_m_k,
         })
     }
 
-    /// Sun on the plane that the surface below the lid, if any, receives, W/m².
-    #[inline]
-    fn sun_w_m2(&self, w: &HeaterWeather) -> f64 {
-        match &self.spec.lid {
-            None => w.beam_w_m2 + w.diffuse_w_m2,
-            Some(lid) => {
-                lid.transmittance_frac
-                    * (incidence_modifier(lid.b0, w.incidence_cos) * w.beam_w_m2
-                        + diffuse_modifier(lid.b0) * w.diffuse_w_m2)
-            }
-        }
-    }
-
-    #[inline]
-    fn above(
+    /// A metre of tube below the lid in this weather, with its share of the board.
+    ///
+    /// `taken_m_k_w`, resistance to the entering water, only helps to guess the temperature at which the gap below the
+    /// lid is taken; infinite when stagnant.
+    pub(crate) fn metre_below(
         &self,
-        shape: &Shape,
+        lid: &LidSpec,
         w: &HeaterWeather,
-        absorbed_w_m2: f64,
-        inside_m2_k_w: f64,
-    ) -> Above {
-        let emissivity = self.spec.tube.emissivity_frac;
-        match &self.spec.lid {
-            None => Above::Open {
-                film: shape.film(w.air_c, w.pressure_pa, w.wind_m_s),
-                emissivity,
-                longwave_w_m2: w.longwave_w_m2,
-            },
-            Some(lid) => Above::lid(
+        taken_m_k_w: f64,
+    ) -> (Metre<f64, LidNow>, Side) {
+        let sun_w_m2 = lid.transmittance_frac
+            * (incidence_modifier(lid.b0, w.incidence_cos) * w.beam_w_m2
+                + diffuse_modifier(lid.b0) * w.diffuse_w_m2);
+        let tube = &self.spec.tube;
+        let inside_m2_k_w = taken_m_k_w * self.step.width_m;
+        let tilt_deg = self.spec.tilt_deg;
+        self.step.metre(w, sun_w_m2, |on, absorbed_w_m2| {
+            let inside_m2_k_w = match on {
+                Surface::Tube => inside_m2_k_w,
+                Surface::Board => f64::INFINITY,
+            };
+            LidNow::new(
                 lid,
                 w,
-                emissivity,
-                self.spec.tilt_deg,
+                tube.emissivity_frac,
+                tilt_deg,
                 absorbed_w_m2,
                 inside_m2_k_w,
-            ),
-        }
-    }
-
-    /// A metre of tube in this weather, with its share of the board.
-    ///
-    /// `taken_m_k_w`, resistance to the entering water, only helps to guess the temperature at which the gap below a
-    /// lid is taken; infinite when stagnant.
-    #[inline]
-    pub(crate) fn metre(&self, w: &HeaterWeather, taken_m_k_w: f64) -> (Metre, Side) {
-        let sun = self.sun_w_m2(w);
-        let absorbed = self.spec.tube.absorptance_frac * sun;
-        let side = self.side(w, sun);
-        let metre = Metre {
-            width_m: self.width_m,
-            sun_w_m: absorbed * self.width_m,
-            above: self.above(&self.shape, w, absorbed, taken_m_k_w * self.width_m),
-            side_w_m_k: side.side_w_m_k,
-            side_c: side.side_c,
-            air_c: w.air_c,
-        };
-        (metre, side)
-    }
-
-    /// The board between and below the rows: a fin with its own sun, wind and longwave, a bond, a back.
-    #[inline]
-    fn side(&self, w: &HeaterWeather, sun_w_m2: f64) -> Side {
-        let back_w_m2_k = if self.spec.back_exposed {
-            let (_, radiation) = black_body(w.air_c);
-            let film = plate_wind_w_m2_k(w.wind_m_s) + BACK_EMISSIVITY * radiation;
-            film / (self.back_m2_k_w * film + 1.0)
-        } else {
-            0.0
-        };
-        let under_w_m_k = back_w_m2_k * self.width_m.min(self.spec.tube.outer_diameter_m);
-        let mut side = Side {
-            side_c: w.air_c,
-            bond_m_k_w: self.bond_m_k_w,
-            under_w_m_k,
-            air_c: w.air_c,
-            ..Side::default()
-        };
-        let mut root_w_m_k = under_w_m_k;
-        if self.between_m > 0.0 {
-            let absorbed = self.spec.board_absorptance_frac * sun_w_m2;
-            let above = self.above(&self.board_shape, w, absorbed, f64::INFINITY);
-            // The board by itself, then the straight line through its balance there and at the air's temperature.
-            let (at_air, air_slope) = above.loss_with(above.wind_film(), w.air_c);
-            let guess_c = w.air_c + (absorbed - at_air) / (air_slope + back_w_m2_k);
-            let film = above.film_at(guess_c).0;
-            let mut board_c = guess_c;
-            for _ in 0..BOARD_STEPS {
-                let (q, slope) = above.loss_with(film, board_c);
-                board_c -=
-                    (q + back_w_m2_k * (board_c - w.air_c) - absorbed) / (slope + back_w_m2_k);
-            }
-            let rise = board_c - w.air_c;
-            let chord = if rise.abs() > 0.1 {
-                (above.loss_with(film, board_c).0 - at_air) / rise
-            } else {
-                air_slope
-            };
-            let loss_w_m2_k = chord + back_w_m2_k;
-            side.sun_w_m = absorbed * self.between_m;
-            side.between_m = self.between_m;
-            side.chord_w_m2_k = loss_w_m2_k;
-            side.chord_zero_w_m2 = at_air;
-            side.between_c = w.air_c + (absorbed - at_air) / loss_w_m2_k;
-            let x = 0.5 * self.between_m * (loss_w_m2_k / self.sheet_w_k).sqrt();
-            side.fin = fin_efficiency(x);
-            let between_w_m_k = self.between_m * side.fin * loss_w_m2_k;
-            root_w_m_k += between_w_m_k;
-            side.side_c = (between_w_m_k * side.between_c + under_w_m_k * w.air_c) / root_w_m_k;
-        }
-        side.side_w_m_k = if matches!(self.spec.board, BoardMaterial::None) {
-            side.bond_m_k_w = 0.0;
-            root_w_m_k
-        } else {
-            root_w_m_k / (1.0 + self.bond_m_k_w * root_w_m_k)
-        };
-        side
+            )
+        })
     }
 
     /// Heat capacity of a metre of tube and its water, J/(m·K), and the share of it that the wall holds.
@@ -338,6 +277,153 @@ impl Board {
             * tube.material.specific_heat_j_kg_k();
         let water = tube.bore_area_m2() * water_kg_m3 * water_j_kg_k;
         (wall + water, wall / (wall + water))
+    }
+}
+
+/// Which of the two that take sun.
+#[derive(Clone, Copy, Debug)]
+enum Surface {
+    Tube,
+    Board,
+}
+
+impl<R: Real> BoardStep<R> {
+    /// Several boards side by side, one for each lane of `like`.
+    pub(crate) fn join(like: R, lanes: &[&BoardStep]) -> Self {
+        let of = |pick: fn(&BoardStep) -> f64| like.each(|lane| pick(lanes[lane]));
+        let shape = |pick: fn(&BoardStep) -> &Shape| {
+            let shapes: Vec<&Shape> = lanes.iter().map(|board| pick(board)).collect();
+            Shape::join(like, &shapes)
+        };
+        Self {
+            shape: shape(|b| &b.shape),
+            board_shape: shape(|b| &b.board_shape),
+            absorptance_frac: of(|b| b.absorptance_frac),
+            emissivity_frac: of(|b| b.emissivity_frac),
+            board_absorptance_frac: of(|b| b.board_absorptance_frac),
+            width_m: of(|b| b.width_m),
+            under_m: of(|b| b.under_m),
+            between_m: of(|b| b.between_m),
+            sheet_w_k: of(|b| b.sheet_w_k),
+            back_m2_k_w: of(|b| b.back_m2_k_w),
+            bond_m_k_w: of(|b| b.bond_m_k_w),
+            back_exposed: of(|b| f64::from(u8::from(b.back_exposed))).is_above(like.like(0.5)),
+        }
+    }
+
+    /// A metre of bare tube in this weather, with its share of the board.
+    #[inline(always)]
+    pub(crate) fn metre_bare(&self, w: &HeaterWeather<R>) -> (Metre<R>, Side<R>) {
+        self.metre(
+            w,
+            w.beam_w_m2 + w.diffuse_w_m2,
+            #[inline(always)]
+            |on, _| {
+                let shape = match on {
+                    Surface::Tube => &self.shape,
+                    Surface::Board => &self.board_shape,
+                };
+                Open {
+                    film: shape.film(w.air_c, w.pressure_pa, w.wind_m_s),
+                    emissivity: self.emissivity_frac,
+                    longwave_w_m2: w.longwave_w_m2,
+                }
+            },
+        )
+    }
+
+    /// A metre of tube in this weather, with its share of the board; `above` says what the tube and the board, which
+    /// absorb so many W/m², lose upward.
+    #[inline(always)]
+    fn metre<A: Above<R>>(
+        &self,
+        w: &HeaterWeather<R>,
+        sun_w_m2: R,
+        above: impl Fn(Surface, R) -> A,
+    ) -> (Metre<R, A>, Side<R>) {
+        let absorbed = self.absorptance_frac * sun_w_m2;
+        let on_board = self.board_absorptance_frac * sun_w_m2;
+        let side = self.side(
+            w,
+            on_board,
+            #[inline(always)]
+            || above(Surface::Board, on_board),
+        );
+        let metre = Metre {
+            width_m: self.width_m,
+            sun_w_m: absorbed * self.width_m,
+            above: above(Surface::Tube, absorbed),
+            side_w_m_k: side.side_w_m_k,
+            side_c: side.side_c,
+            air_c: w.air_c,
+        };
+        (metre, side)
+    }
+
+    /// The board between and below the rows: a fin with its own sun, wind and longwave, a bond, a back.
+    #[inline(always)]
+    fn side<A: Above<R>>(
+        &self,
+        w: &HeaterWeather<R>,
+        absorbed_w_m2: R,
+        above: impl FnOnce() -> A,
+    ) -> Side<R> {
+        let zero = absorbed_w_m2.like(0.0);
+        let air_c = zero.like(w.air_c);
+        let (_, radiation) = black_body(w.air_c);
+        let film = plate_wind_w_m2_k(w.wind_m_s) + BACK_EMISSIVITY * radiation;
+        let back_w_m2_k = R::select(
+            self.back_exposed,
+            film / (self.back_m2_k_w * film + 1.0),
+            zero,
+        );
+        let under_w_m_k = back_w_m2_k * self.under_m;
+        let mut side = Side {
+            side_w_m_k: zero,
+            side_c: air_c,
+            bond_m_k_w: self.bond_m_k_w,
+            sun_w_m: zero,
+            between_c: zero,
+            fin: zero,
+            chord_w_m2_k: zero,
+            chord_zero_w_m2: zero,
+            between_m: self.between_m,
+            under_w_m_k,
+            air_c: w.air_c,
+        };
+        let mut root_w_m_k = under_w_m_k;
+        let apart = self.between_m.is_above(zero);
+        if apart.any() {
+            let above = above();
+            // The board by itself, then the straight line through its balance there and at the air's temperature.
+            let (at_air, air_slope) = above.loss_with(above.wind_film(), air_c);
+            let guess_c = air_c + (absorbed_w_m2 - at_air) / (air_slope + back_w_m2_k);
+            let film = above.film_at(guess_c).0;
+            let mut board_c = guess_c;
+            for _ in 0..BOARD_STEPS {
+                let (q, slope) = above.loss_with(film, board_c);
+                board_c -=
+                    (q + back_w_m2_k * (board_c - w.air_c) - absorbed_w_m2) / (slope + back_w_m2_k);
+            }
+            let rise = board_c - w.air_c;
+            let far = rise.size().is_above(zero.like(0.1));
+            let secant = (above.loss_with(film, board_c).0 - at_air) / rise;
+            let loss_w_m2_k = R::select(far, secant, air_slope) + back_w_m2_k;
+            side.sun_w_m = absorbed_w_m2 * self.between_m;
+            side.chord_w_m2_k = loss_w_m2_k;
+            side.chord_zero_w_m2 = at_air;
+            side.between_c = air_c + (absorbed_w_m2 - at_air) / loss_w_m2_k;
+            let x = self.between_m * (loss_w_m2_k / self.sheet_w_k).root() * 0.5;
+            side.fin = fin_efficiency(x);
+            let between_w_m_k = self.between_m * side.fin * loss_w_m2_k;
+            let joined_w_m_k = root_w_m_k + between_w_m_k;
+            let side_c = (between_w_m_k * side.between_c + under_w_m_k * w.air_c) / joined_w_m_k;
+            side.side_c = R::select(apart, side_c, air_c);
+            side.fin = R::select(apart, side.fin, zero);
+            root_w_m_k = R::select(apart, joined_w_m_k, root_w_m_k);
+        }
+        side.side_w_m_k = root_w_m_k / (self.bond_m_k_w * root_w_m_k + 1.0);
+        side
     }
 }
 

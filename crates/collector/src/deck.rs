@@ -13,7 +13,7 @@ use crate::board::Inside;
 use crate::hottel::{buried_row_resistance_m_k_w, mean_rise_share};
 use crate::outside::Shape;
 use crate::spec::{DeckSpec, Placement, positive, within};
-use crate::surface::{Above, Metre};
+use crate::surface::{Above, Metre, Open};
 use crate::{CollectorError, HeaterWeather, Running};
 
 /// Depth at which the soil below a deck keeps the temperature it is given, m (common practice, no source).
@@ -222,7 +222,7 @@ impl Deck {
     /// Source: Alexander (1977), SIAM J. Numer. Anal. 14:1006, the two-stage L-stable method of second order (from memory).
     #[inline]
     pub(crate) fn step(&self, w: &HeaterWeather, slab_c: &[f64; LAYERS], dt_s: f64) -> SlabStep {
-        let above = Above::Open {
+        let above = Open {
             film: self.flat.film(w.air_c, w.pressure_pa, w.wind_m_s),
             emissivity: self.spec.emissivity_frac,
             longwave_w_m2: w.longwave_w_m2,
@@ -345,7 +345,7 @@ impl Deck {
         Metre {
             width_m: self.width_m,
             sun_w_m: sun * self.width_m,
-            above: Above::Open {
+            above: Open {
                 film: self.shape.film(w.air_c, w.pressure_pa, w.wind_m_s),
                 emissivity: tube.emissivity_frac,
                 longwave_w_m2: w.longwave_w_m2,

@@ -1,5 +1,6 @@
 //! One heater of any kind: what it does with water running, at rest, and when water starts.
 
+use swimdays_properties::real::Real;
 use swimdays_properties::water;
 
 use crate::CollectorError;
@@ -8,61 +9,61 @@ use crate::deck::Deck;
 use crate::film::{FILM_PROPERTY_C, InsideFilm};
 use crate::panel;
 use crate::spec::{HeaterSpec, PanelSpec, TubeSpec};
-use crate::surface::Metre;
+use crate::surface::{Above, Metre, Ready};
 
 /// Flow below which the water counts as standing, kg/s: a drop every few seconds.
-const STANDING_KG_S: f64 = 1e-6;
+pub(crate) const STANDING_KG_S: f64 = 1e-6;
 
 /// Interval for which a deck's slab answers within [`Heater::run`] unless told otherwise, s.
 const DEFAULT_INTERVAL_S: f64 = 3_600.0;
 
 /// What falls on the heater's plane and blows over it during one interval.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct HeaterWeather {
+pub struct HeaterWeather<R = f64> {
     /// Beam on the plane, obstructions applied, incidence-angle loss not applied, W/m².
-    pub beam_w_m2: f64,
+    pub beam_w_m2: R,
     /// Cosine of the beam's angle of incidence.
-    pub incidence_cos: f64,
+    pub incidence_cos: R,
     /// From sky and ground on the plane, W/m².
-    pub diffuse_w_m2: f64,
+    pub diffuse_w_m2: R,
     /// Longwave on the plane from sky, ground and obstructions, W/m².
-    pub longwave_w_m2: f64,
+    pub longwave_w_m2: R,
     /// Air, °C.
     pub air_c: f64,
     /// Air pressure, Pa.
     pub pressure_pa: f64,
     /// Wind at the heater, m/s.
-    pub wind_m_s: f64,
+    pub wind_m_s: R,
     /// Undisturbed soil at [`crate::DECK_SOIL_DEPTH_M`], for deck runs, °C.
     pub ground_c: f64,
 }
 
 /// What a heater remembers.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct HeaterState {
+pub struct HeaterState<R = f64> {
     /// Tube and its water (a panel: all of it), °C.
-    pub body_c: f64,
+    pub body_c: R,
     /// A deck's layers from the surface down, °C; 0 for other heaters.
-    pub slab_c: [f64; 4],
+    pub slab_c: [R; 4],
 }
 
 /// A heater with water running through it, settled.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Running {
+pub struct Running<R = f64> {
     /// Water at the outlet, °C.
-    pub outlet_c: f64,
+    pub outlet_c: R,
     /// Heat into the water, `ṁ c_p (outlet − inlet)`, W.
-    pub heat_w: f64,
+    pub heat_w: R,
     /// Exact derivative of the heat with the inlet temperature, W/K, never above 0.
-    pub slope_w_k: f64,
+    pub slope_w_k: R,
     /// Sun absorbed by tubes and the board between them, W.
-    pub absorbed_w: f64,
+    pub absorbed_w: R,
     /// Lost by wind, longwave, lid and back, from the temperatures of the surfaces, W.
-    pub lost_w: f64,
+    pub lost_w: R,
     /// Mean of tube and water, °C.
-    pub body_c: f64,
+    pub body_c: R,
     /// Taken from a deck's slab, W. `heat_w = absorbed_w − lost_w + from_store_w`.
-    pub from_store_w: f64,
+    pub from_store_w: R,
 }
 
 /// The water that stood in the tube and comes first when flow starts. It is what scalds.
@@ -92,13 +93,13 @@ pub(crate) enum Kind {
 #[derive(Clone, Copy, Debug)]
 pub struct Heater {
     pub(crate) kind: Kind,
-    performance: f64,
+    pub(crate) performance: f64,
     pub(crate) capacity_j_k: f64,
     /// Share of the capacity that the tube's wall holds.
-    wall_frac: f64,
+    pub(crate) wall_frac: f64,
     water_kg: f64,
     interval_s: f64,
-    specific_heat_j_kg_k: f64,
+    pub(crate) specific_heat_j_kg_k: f64,
 }
 
 impl Heater {
@@ -275,15 +276,16 @@ impl Heater {
             Kind::Board(b) => {
                 let to_water = b.inside.resistance_m_k_w(flow_kg_s);
                 let along = b.spec.tube.length_m * inverse_k_w;
-                let (metre, side) = b.metre(w, to_water + 0.5 * along);
-                self.run_metre(
-                    &metre,
-                    Some(&side),
-                    &b.spec.tube,
-                    inlet_c,
-                    to_water,
-                    inverse_k_w,
-                )
+                match &b.spec.lid {
+                    None => {
+                        let (metre, side) = b.step.metre_bare(w);
+                        self.run_metre(&metre, Some(&side), inlet_c, to_water, inverse_k_w)
+                    }
+                    Some(lid) => {
+                        let (metre, side) = b.metre_below(lid, w, to_water + 0.5 * along);
+                        self.run_metre(&metre, Some(&side), inlet_c, to_water, inverse_k_w)
+                    }
+                }
             }
             Kind::Deck(d) => {
                 let step = d.step(w, &s.slab_c, self.interval_s);
@@ -292,7 +294,7 @@ impl Heater {
                     d.buried_running(&step, inlet_c, to_water, capacity_w_k)
                 } else {
                     let metre = d.surface_metre(w, &step);
-                    self.run_metre(&metre, None, &d.spec.tube, inlet_c, to_water, inverse_k_w)
+                    self.run_metre(&metre, None, inlet_c, to_water, inverse_k_w)
                 }
             }
             Kind::Panel(p) => {
@@ -308,50 +310,101 @@ impl Heater {
                 }
             }
         };
-        let p = self.performance;
-        Running {
-            outlet_c: inlet_c + p * full.heat_w * inverse_k_w,
-            heat_w: p * full.heat_w,
-            slope_w_k: p * full.slope_w_k,
-            absorbed_w: p * full.absorbed_w,
-            lost_w: p * full.lost_w,
-            body_c: full.body_c,
-            from_store_w: p * full.from_store_w,
-        }
+        full.performing(self.performance, inlet_c, inverse_k_w)
     }
 
     /// Water through tubes in the open or below a lid, with a board or a deck beside them.
     #[inline]
-    fn run_metre(
+    fn run_metre<A: Above<f64>>(
         &self,
-        metre: &Metre,
+        metre: &Metre<f64, A>,
         board: Option<&Side>,
-        tube: &TubeSpec,
         inlet_c: f64,
         to_water_m_k_w: f64,
         inverse_k_w: f64,
     ) -> Running {
-        let length_m = tube.length_m;
-        let r = metre.running(inlet_c, to_water_m_k_w, length_m * inverse_k_w);
-        let to_water_w = length_m * r.inlet_w_m_k;
-        let heat_w = to_water_w * (r.surface_c - inlet_c);
-        let water_c = inlet_c + r.mean_rise_share * heat_w * inverse_k_w;
-        let (sun_w_m, lost_w_m, from_deck_w_m) = match board {
-            Some(side) => (
-                metre.sun_w_m + side.sun_w_m,
-                r.above_w_m + side.lost_w_m(r.surface_c, r.side_w_m),
-                0.0,
-            ),
-            None => (metre.sun_w_m, r.above_w_m, -r.side_w_m),
+        let tube = Tubes {
+            length_m: self.tube().map_or(0.0, |t| t.length_m),
+            wall_frac: self.wall_frac,
+            to_water_m_k_w,
+            inverse_k_w,
         };
-        Running {
-            outlet_c: 0.0,
+        tube.run::<A, true>(metre, &tube.ready(metre), board, inlet_c)
+    }
+}
+
+/// Tubes with their flow: what is needed to let water run through metres of them.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Tubes<R> {
+    pub length_m: R,
+    /// Share of the heat capacity that the wall holds.
+    pub wall_frac: R,
+    pub to_water_m_k_w: R,
+    /// One over the flow's heat capacity, K/W.
+    pub inverse_k_w: R,
+}
+
+impl<R: Real> Tubes<R> {
+    #[inline(always)]
+    pub(crate) fn ready<A: Above<R>>(&self, metre: &Metre<R, A>) -> Ready<R> {
+        metre.ready(self.to_water_m_k_w, self.length_m * self.inverse_k_w)
+    }
+
+    /// Water through the tubes, before [`Running::performing`]. Without `BALANCE` what is absorbed and lost is left at 0.
+    #[inline(always)]
+    pub(crate) fn run<A: Above<R>, const BALANCE: bool>(
+        &self,
+        metre: &Metre<R, A>,
+        ready: &Ready<R>,
+        board: Option<&Side<R>>,
+        inlet_c: R,
+    ) -> Running<R> {
+        let length_m = self.length_m;
+        let r = metre.running(ready, inlet_c);
+        let to_water_w = length_m * ready.inlet_w_m_k;
+        let heat_w = to_water_w * (r.surface_c - inlet_c);
+        let water_c = inlet_c + ready.mean_rise_share * heat_w * self.inverse_k_w;
+        let mut out = Running {
+            outlet_c: inlet_c,
             heat_w,
-            slope_w_k: to_water_w * (r.surface_slope - 1.0),
-            absorbed_w: length_m * sun_w_m,
-            lost_w: length_m * lost_w_m,
-            body_c: water_c + 0.5 * self.wall_frac * (r.surface_c - water_c),
-            from_store_w: length_m * from_deck_w_m,
+            slope_w_k: to_water_w * (r.slope - 1.0),
+            absorbed_w: inlet_c.like(0.0),
+            lost_w: inlet_c.like(0.0),
+            body_c: water_c + self.wall_frac * 0.5 * (r.surface_c - water_c),
+            from_store_w: inlet_c.like(0.0),
+        };
+        if BALANCE {
+            let above_w_m = metre.width_m * r.above_w_m2;
+            let side_w_m = metre.side_w_m_k * (r.surface_c - metre.side_c);
+            match board {
+                Some(side) => {
+                    out.absorbed_w = length_m * (metre.sun_w_m + side.sun_w_m);
+                    out.lost_w = length_m * (above_w_m + side.lost_w_m(r.surface_c, side_w_m));
+                }
+                None => {
+                    out.absorbed_w = length_m * metre.sun_w_m;
+                    out.lost_w = length_m * above_w_m;
+                    out.from_store_w = -(length_m * side_w_m);
+                }
+            }
+        }
+        out
+    }
+}
+
+impl<R: Real> Running<R> {
+    /// As if the share `p` of the tube did its work.
+    #[inline(always)]
+    pub(crate) fn performing(self, p: R, inlet_c: R, inverse_k_w: R) -> Self {
+        let heat_w = p * self.heat_w;
+        Self {
+            outlet_c: inlet_c + heat_w * inverse_k_w,
+            heat_w,
+            slope_w_k: p * self.slope_w_k,
+            absorbed_w: p * self.absorbed_w,
+            lost_w: p * self.lost_w,
+            body_c: self.body_c,
+            from_store_w: p * self.from_store_w,
         }
     }
 }

@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use swimdays_properties::elementary::exp;
+use swimdays_properties::real::{Mask, Real};
 
 /// Fin parameter `m = √(U_L/(k δ))`, 1/m.
 ///
@@ -25,14 +26,12 @@ pub fn fin_parameter_1_m(loss_w_m2_k: f64, conductivity_thickness_w_k: f64) -> f
 /// // Duffie & Beckman, example 6.5.1: m = 6.45 1/m, W − D = 0.14 m, F = 0.937.
 /// assert!((swimdays_collector::hottel::fin_efficiency(6.45 * 0.07) - 0.937).abs() < 5e-4);
 /// ```
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn fin_efficiency(x: f64) -> f64 {
-    if x < 1e-3 {
-        return 1.0 - x * x / 3.0;
-    }
-    let e = exp(-2.0 * x);
-    (1.0 - e) / ((1.0 + e) * x)
+pub fn fin_efficiency<R: Real>(x: R) -> R {
+    let e = exp(x * -2.0);
+    let whole = (-e + 1.0) / ((e + 1.0) * x);
+    R::select(x.is_below(x.like(1e-3)), -(x * x / 3.0) + 1.0, whole)
 }
 
 /// Collector efficiency factor `F′` of tubes below, beside or above a sheet.
@@ -81,19 +80,22 @@ pub fn removal_factor(efficiency_factor: f64, area_loss_w_k: f64, capacity_w_k: 
 /// `T_mean − T_in = φ Q/(ṁ c_p)`.
 ///
 /// Source: integral of Duffie & Beckman, equation 6.6.4, over the length (compare equation 6.9.3).
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn mean_rise_share(ntu: f64) -> f64 {
-    if ntu < 0.7 {
-        // Bernoulli numbers; what is left out is below 2e-10.
-        let n2 = ntu * ntu;
-        return 0.5
-            + ntu
-                * (1.0 / 12.0
-                    - n2 * (1.0 / 720.0
-                        - n2 * (1.0 / 30_240.0 - n2 * (1.0 / 1_209_600.0 - n2 / 47_900_160.0))));
+pub fn mean_rise_share<R: Real>(ntu: R) -> R {
+    // Bernoulli numbers; what is left out is below 2e-10.
+    let n2 = ntu * ntu;
+    let inner = n2 * (-(n2 * (1.0 / 47_900_160.0)) + 1.0 / 1_209_600.0);
+    let series = -(n2 * (-(n2 * (-inner + 1.0 / 30_240.0)) + 1.0 / 720.0)) + 1.0 / 12.0;
+    let small = ntu * series + 0.5;
+    let large = ntu.is_at_least(ntu.like(0.7));
+    if large.any() {
+        let one = ntu.like(1.0);
+        let closed = one / (-exp(-ntu) + 1.0) - one / ntu;
+        R::select(large, closed, small)
+    } else {
+        small
     }
-    1.0 / (1.0 - exp(-ntu)) - 1.0 / ntu
 }
 
 /// Resistance of the tube's wall for a metre of tube, m·K/W: `ln(D/d)/(2π k)`.

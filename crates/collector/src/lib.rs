@@ -19,6 +19,7 @@
 //! A stagnant black tube scalds and softens plastic: whoever shows [`Heater::stagnation_c`] or [`FirstSlug`] shows the
 //! caution with it. Local codes and licensed practice decide; this crate certifies nothing.
 
+mod abreast;
 mod board;
 mod curve;
 mod deck;
@@ -32,6 +33,7 @@ mod spec;
 mod surface;
 mod thermosiphon;
 
+pub use abreast::{Abreast, HeaterHour};
 pub use deck::{DECK_SOIL_DEPTH_M, SlabBalance};
 pub use film::{
     InsideFilm, coil_critical_reynolds, coil_laminar_nusselt, coil_turbulent_nusselt,

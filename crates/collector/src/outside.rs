@@ -1,9 +1,11 @@
 //! Heat transfer between tube or plate and the air: wind, natural convection, the gap below a lid.
 
 use swimdays_properties::constants::{DRY_AIR_GAS_J_KG_K, GRAVITY_M_S2, ZERO_CELSIUS_K};
+use swimdays_properties::elementary::{cube_root, inverse_cube_root};
 use swimdays_properties::moist_air::{
     air_conductivity_w_m_k, air_dynamic_viscosity_pa_s, air_kinematic_viscosity_m2_s, air_prandtl,
 };
+use swimdays_properties::real::{Mask, Real};
 
 /// The air's properties are taken this much above the air, K: about the middle between air and a working surface.
 /// Ten kelvin more or less move a film by less than 1 %.
@@ -22,10 +24,10 @@ pub const PLATE_WIND_RANGE_M_S: (f64, f64) = (0.0, 7.0);
 /// this is the largest doubt of an unglazed heater.
 ///
 /// Source: Watmuff, Charters & Proctor (1977), COMPLES 2.
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn plate_wind_w_m2_k(wind_m_s: f64) -> f64 {
-    2.8 + 3.0 * wind_m_s
+pub fn plate_wind_w_m2_k<R: Real>(wind_m_s: R) -> R {
+    wind_m_s * 3.0 + 2.8
 }
 
 /// Nusselt number of a cylinder across the wind.
@@ -48,12 +50,12 @@ fn cylinder_prandtl_factor(prandtl: f64) -> f64 {
     0.62 * prandtl.cbrt() / (1.0 + (0.4 / prandtl).powf(2.0 / 3.0)).powf(0.25)
 }
 
-#[inline]
-fn cylinder_nusselt_with(reynolds: f64, prandtl_factor: f64) -> f64 {
-    let x = reynolds / 282_000.0;
-    let root = x.sqrt();
-    let five_eighths = root * root.sqrt().sqrt();
-    0.3 + prandtl_factor * reynolds.sqrt() * (1.0 + five_eighths).powf(0.8)
+#[inline(always)]
+fn cylinder_nusselt_with<R: Real>(reynolds: R, prandtl_factor: f64) -> R {
+    let root = (reynolds / 282_000.0).root();
+    let one_and_five_eighths = root * root.root().root() + 1.0;
+    let four_fifths = reynolds.each(|lane| one_and_five_eighths.lane(lane).powf(0.8));
+    reynolds.root() * prandtl_factor * four_fifths + 0.3
 }
 
 /// Nusselt number of natural convection from a long horizontal cylinder.
@@ -122,35 +124,21 @@ pub fn gap_w_m2_k(
     gap_nusselt(rayleigh, tilt_deg) * air_conductivity_w_m_k(mean_c) / gap_m
 }
 
-/// `x^−⅓` of a positive number without a division, within 1e-10: a guess in the exponent and two steps of third order.
-#[inline]
-pub(crate) fn inverse_cube_root(x: f64) -> f64 {
-    let mut r = f64::from_bits(0x553E_F0FF_289D_D796 - x.to_bits() / 3);
-    let mut i = 0;
-    while i < 2 {
-        let t = 1.0 - x * r * (r * r);
-        r += r * t * (1.0 / 3.0 + t * (2.0 / 9.0));
-        i += 1;
-    }
-    r
-}
-
-/// `x^⅓` of a positive number, within 1e-10.
-#[inline]
-fn cube_root(x: f64) -> f64 {
-    let r = inverse_cube_root(x);
-    x * r * r
-}
-
 /// The part of the outside film that depends on the tube alone; made once.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Shape {
-    outer_diameter_m: f64,
-    inverse_diameter_1_m: f64,
+pub(crate) struct Shape<R = f64> {
+    outer_diameter_m: R,
+    inverse_diameter_1_m: R,
     /// 0 a plate, 1 a cylinder by itself.
-    isolation_frac: f64,
-    forced_prandtl: f64,
-    natural_prandtl: f64,
+    isolation_frac: R,
+    factors: PrandtlFactors,
+}
+
+/// The factors of the forced and the natural film of a cylinder, and the Prandtl number, at [`PRANDTL_C`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct PrandtlFactors {
+    forced: f64,
+    natural: f64,
     prandtl: f64,
 }
 
@@ -164,15 +152,31 @@ impl Shape {
             outer_diameter_m,
             inverse_diameter_1_m: 1.0 / outer_diameter_m,
             isolation_frac,
-            forced_prandtl: cylinder_prandtl_factor(prandtl),
-            natural_prandtl: cylinder_natural_factor(prandtl),
-            prandtl,
+            factors: PrandtlFactors {
+                forced: cylinder_prandtl_factor(prandtl),
+                natural: cylinder_natural_factor(prandtl),
+                prandtl,
+            },
+        }
+    }
+}
+
+impl<R: Real> Shape<R> {
+    /// Several shapes side by side, one for each lane of `like`.
+    pub(crate) fn join(like: R, lanes: &[&Shape]) -> Self {
+        let of = |pick: fn(&Shape) -> f64| like.each(|lane| pick(lanes[lane]));
+        Self {
+            outer_diameter_m: of(|s| s.outer_diameter_m),
+            inverse_diameter_1_m: of(|s| s.inverse_diameter_1_m),
+            isolation_frac: of(|s| s.isolation_frac),
+            factors: lanes[0].factors,
         }
     }
 
     /// The film in this weather.
-    #[inline]
-    pub(crate) fn film(&self, air_c: f64, pressure_pa: f64, wind_m_s: f64) -> OutsideFilm {
+    #[inline(always)]
+    pub(crate) fn film(&self, air_c: f64, pressure_pa: f64, wind_m_s: R) -> OutsideFilm<R> {
+        let factors = self.factors;
         let film_c = air_c + FILM_ABOVE_AIR_K;
         let k = air_conductivity_w_m_k(film_c);
         let film_k = film_c + ZERO_CELSIUS_K;
@@ -180,28 +184,30 @@ impl Shape {
         let per_t2 = pressure_pa
             / (air_dynamic_viscosity_pa_s(film_c) * DRY_AIR_GAS_J_KG_K * film_k * film_k);
         let inverse_nu = per_t2 * film_k;
-        let buoyancy = GRAVITY_M_S2 * self.prandtl * per_t2 * inverse_nu;
+        let buoyancy = GRAVITY_M_S2 * factors.prandtl * per_t2 * inverse_nu;
         let g = self.isolation_frac;
+        let zero = g.like(0.0);
+        let round = g.is_above(zero);
         let plate = HOT_PLATE * k;
-        let mut out = OutsideFilm {
-            air_c,
-            forced_w_m2_k: plate_wind_w_m2_k(wind_m_s),
-            forced_cubed: 0.0,
-            plate_cubed: (1.0 - g) * plate * plate * plate * buoyancy,
-            cylinder_scale: 0.0,
-            cylinder_slope: 0.0,
-        };
-        if g > 0.0 {
+        let mut forced_w_m2_k = plate_wind_w_m2_k(wind_m_s);
+        let (mut cylinder_scale, mut cylinder_slope) = (zero, zero);
+        if round.any() {
             let d = self.outer_diameter_m;
-            let scale = k * self.inverse_diameter_1_m;
-            let forced =
-                cylinder_nusselt_with(wind_m_s * d * inverse_nu, self.forced_prandtl) * scale;
-            out.forced_w_m2_k += g * (forced - out.forced_w_m2_k);
-            out.cylinder_scale = g * scale * scale * scale;
-            out.cylinder_slope = self.natural_prandtl * cube_root(buoyancy * d * d * d).sqrt();
+            let scale = self.inverse_diameter_1_m * k;
+            let forced = cylinder_nusselt_with(wind_m_s * d * inverse_nu, factors.forced) * scale;
+            let mixed = forced_w_m2_k + g * (forced - forced_w_m2_k);
+            forced_w_m2_k = R::select(round, mixed, forced_w_m2_k);
+            cylinder_scale = R::select(round, g * scale * scale * scale, zero);
+            cylinder_slope = cube_root(d * d * d * buoyancy).root() * factors.natural;
         }
-        out.forced_cubed = out.forced_w_m2_k * out.forced_w_m2_k * out.forced_w_m2_k;
-        out
+        OutsideFilm {
+            air_c,
+            forced_w_m2_k,
+            forced_cubed: forced_w_m2_k * forced_w_m2_k * forced_w_m2_k,
+            plate_cubed: (-g + 1.0) * (plate * plate * plate * buoyancy),
+            cylinder_scale,
+            cylinder_slope,
+        }
     }
 }
 
@@ -210,38 +216,40 @@ impl Shape {
 /// Between rows that touch (a plate) and tubes a diameter apart (cylinders) forced and natural film go over in a
 /// straight line with the gap: our own interpolation, no source.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct OutsideFilm {
+pub(crate) struct OutsideFilm<R = f64> {
     pub(crate) air_c: f64,
-    pub(crate) forced_w_m2_k: f64,
-    forced_cubed: f64,
+    pub(crate) forced_w_m2_k: R,
+    forced_cubed: R,
     /// h_n³ of the plate for a kelvin above the air.
-    plate_cubed: f64,
-    cylinder_scale: f64,
-    cylinder_slope: f64,
+    plate_cubed: R,
+    cylinder_scale: R,
+    cylinder_slope: R,
 }
 
-impl OutsideFilm {
+impl<R: Real> OutsideFilm<R> {
     /// The film at a surface temperature, W/(m²·K), and its slope with that temperature, W/(m²·K²).
     ///
     /// Below a kelvin the natural film of a cylinder is rounded off, where its sixth root would turn at a corner.
     #[inline(always)]
-    pub(crate) fn at(&self, surface_c: f64) -> (f64, f64) {
+    pub(crate) fn at(&self, surface_c: R) -> (R, R) {
         let rise = surface_c - self.air_c;
-        let (mut natural_cubed, mut natural_slope) = if rise > 0.0 {
-            (self.plate_cubed * rise, self.plate_cubed)
-        } else {
-            (0.0, 0.0)
-        };
-        if self.cylinder_scale > 0.0 {
+        let zero = rise.like(0.0);
+        let warm = rise.is_above(zero);
+        let mut natural_cubed = R::select(warm, self.plate_cubed * rise, zero);
+        let mut natural_slope = R::select(warm, self.plate_cubed, zero);
+        let round = self.cylinder_scale.is_above(zero);
+        if round.any() {
             let size_squared = rise * rise + 1.0;
             // (rise²+1)^(1/12)
-            let sixth = cube_root(size_squared).sqrt().sqrt();
-            let base = 0.6 + self.cylinder_slope * sixth;
+            let sixth = cube_root(size_squared).root().root();
+            let base = self.cylinder_slope * sixth + 0.6;
             let fourth = base * base * base * base;
-            natural_cubed += self.cylinder_scale * fourth * base * base;
-            natural_slope +=
-                self.cylinder_scale * fourth * base * self.cylinder_slope * sixth * rise
+            let cubed = natural_cubed + self.cylinder_scale * fourth * base * base;
+            let slope = natural_slope
+                + self.cylinder_scale * fourth * base * self.cylinder_slope * sixth * rise
                     / size_squared;
+            natural_cubed = R::select(round, cubed, natural_cubed);
+            natural_slope = R::select(round, slope, natural_slope);
         }
         let cubed = self.forced_cubed + natural_cubed;
         let r = inverse_cube_root(cubed);
@@ -253,14 +261,6 @@ impl OutsideFilm {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn cube_root_is_one() {
-        for i in -200..=200 {
-            let x = 10f64.powf(f64::from(i) / 20.0);
-            assert!((cube_root(x) / x.cbrt() - 1.0).abs() < 1e-10, "{x}");
-        }
-    }
 
     #[test]
     fn slopes_are_derivatives() {

@@ -3,25 +3,58 @@
 use crate::deck::SlabBalance;
 use crate::heater::{FirstSlug, Heater, HeaterState, HeaterWeather, Kind, Running};
 use crate::panel;
-use crate::surface::Metre;
+use crate::surface::{LidNow, Metre, Still};
 use crate::thermosiphon::{Run, flow_kg_s};
 
 /// Time for which a slab moves when only its present state is asked for, s.
 const INSTANT_S: f64 = 1.0;
 
+/// A metre of tube without flow, in the open or below a lid, and what it comes to.
+#[derive(Clone, Copy, Debug)]
+enum StillMetre {
+    Bare(Metre, Still<f64>),
+    Below(Metre<f64, LidNow>, Still<f64>),
+}
+
+impl StillMetre {
+    fn bare(metre: Metre) -> Self {
+        Self::Bare(metre, metre.still())
+    }
+
+    fn below(metre: Metre<f64, LidNow>) -> Self {
+        Self::Below(metre, metre.still())
+    }
+
+    fn still(&self) -> &Still<f64> {
+        match self {
+            Self::Bare(_, still) | Self::Below(_, still) => still,
+        }
+    }
+
+    fn rest_c(&self, body_c: f64, capacity_j_m_k: f64, dt_s: f64) -> f64 {
+        match self {
+            Self::Bare(metre, still) => metre.rest_c(still, body_c, capacity_j_m_k, dt_s),
+            Self::Below(metre, still) => metre.rest_c(still, body_c, capacity_j_m_k, dt_s),
+        }
+    }
+}
+
 impl Heater {
-    /// A metre of tube that lies in the open or below a lid; absent for buried tubes and panels.
-    fn metre(&self, w: &HeaterWeather, s: &HeaterState, dt_s: f64) -> Option<Metre> {
+    /// A metre of tube without flow that lies in the open or below a lid; absent for buried tubes and panels.
+    fn metre(&self, w: &HeaterWeather, s: &HeaterState, dt_s: f64) -> Option<StillMetre> {
         match &self.kind {
-            Kind::Board(b) => Some(b.metre(w, f64::INFINITY).0),
-            Kind::Deck(d) if !d.is_buried() => {
-                Some(d.surface_metre(w, &d.step(w, &s.slab_c, dt_s)))
-            }
+            Kind::Board(b) => Some(match &b.spec.lid {
+                None => StillMetre::bare(b.step.metre_bare(w).0),
+                Some(lid) => StillMetre::below(b.metre_below(lid, w, f64::INFINITY).0),
+            }),
+            Kind::Deck(d) if !d.is_buried() => Some(StillMetre::bare(
+                d.surface_metre(w, &d.step(w, &s.slab_c, dt_s)),
+            )),
             _ => None,
         }
     }
 
-    fn capacity_j_m_k(&self) -> f64 {
+    pub(crate) fn capacity_j_m_k(&self) -> f64 {
         self.tube().map_or(0.0, |t| self.capacity_j_k / t.length_m)
     }
 
@@ -35,7 +68,7 @@ impl Heater {
             Kind::Deck(d) if d.is_buried() => s.slab_c[1],
             _ => self
                 .metre(w, s, INSTANT_S)
-                .map_or(w.air_c, |m| m.stagnant_c()),
+                .map_or(w.air_c, |m| m.still().surface_c),
         }
     }
 
@@ -50,7 +83,7 @@ impl Heater {
             _ => {
                 let state = self.initial_state(w.air_c, w.ground_c);
                 self.metre(w, &state, INSTANT_S)
-                    .map_or(0.0, |m| m.time_constant_s(self.capacity_j_m_k()))
+                    .map_or(0.0, |m| m.still().time_constant_s(self.capacity_j_m_k()))
             }
         }
     }
@@ -158,9 +191,9 @@ impl Heater {
         } else {
             // The tube settles within minutes: what it passes to the deck is that of its stagnation.
             let metre = d.surface_metre(w, &step);
-            let end_c = metre.stagnant_c();
-            let body_c = metre.rest_c(s.body_c, self.capacity_j_m_k(), dt_s);
-            let down_w_m = metre.side_w_m_k * (end_c - metre.side_c);
+            let still = metre.still();
+            let body_c = metre.rest_c(&still, s.body_c, self.capacity_j_m_k(), dt_s);
+            let down_w_m = metre.side_w_m_k * (still.surface_c - metre.side_c);
             (body_c, -down_w_m * d.spec.tube.length_m)
         };
         (

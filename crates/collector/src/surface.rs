@@ -2,6 +2,7 @@
 
 use swimdays_properties::constants::{STEFAN_BOLTZMANN_W_M2_K4, ZERO_CELSIUS_K};
 use swimdays_properties::elementary::exp;
+use swimdays_properties::real::{Mask, Real};
 
 use crate::HeaterWeather;
 use crate::hottel::mean_rise_share;
@@ -19,11 +20,11 @@ const STAGNANT_STEPS: usize = 3;
 const LID_STEPS: usize = 4;
 
 /// Emission of a black surface, W/m², and its slope, W/(m²·K).
-#[inline]
-pub(crate) fn black_body(surface_c: f64) -> (f64, f64) {
+#[inline(always)]
+pub(crate) fn black_body<R: Real>(surface_c: R) -> (R, R) {
     let t = surface_c + ZERO_CELSIUS_K;
-    let cube = STEFAN_BOLTZMANN_W_M2_K4 * t * t * t;
-    (cube * t, 4.0 * cube)
+    let cube = t * t * t * STEFAN_BOLTZMANN_W_M2_K4;
+    (cube * t, cube * 4.0)
 }
 
 /// Diffuse light counts as a beam at 60°. Source: Duffie & Beckman, section 5.4 (59.7° for the sky at the horizontal).
@@ -33,16 +34,45 @@ pub(crate) fn diffuse_modifier(b0: f64) -> f64 {
 }
 
 /// What the surface loses upward, for a square metre.
+pub(crate) trait Above<R: Real>: Copy {
+    /// Film to the air at a surface temperature and its slope; a lid has its own and answers 0.
+    fn film_at(&self, surface_c: R) -> (R, R);
+
+    /// Film of the wind alone.
+    fn wind_film(&self) -> R;
+
+    /// Net loss upward with a given film, W/m², and its slope with the surface, W/(m²·K).
+    fn loss_with(&self, film_w_m2_k: R, surface_c: R) -> (R, R);
+}
+
+/// Wind and longwave directly.
 #[derive(Clone, Copy, Debug)]
-pub(crate) enum Above {
-    /// Wind and longwave directly.
-    Open {
-        film: OutsideFilm,
-        emissivity: f64,
-        longwave_w_m2: f64,
-    },
-    /// A gap and a lid, which meets wind and longwave.
-    Lid(LidNow),
+pub(crate) struct Open<R = f64> {
+    pub film: OutsideFilm<R>,
+    pub emissivity: R,
+    pub longwave_w_m2: R,
+}
+
+impl<R: Real> Above<R> for Open<R> {
+    #[inline(always)]
+    fn film_at(&self, surface_c: R) -> (R, R) {
+        self.film.at(surface_c)
+    }
+
+    #[inline(always)]
+    fn wind_film(&self) -> R {
+        self.film.forced_w_m2_k
+    }
+
+    #[inline(always)]
+    fn loss_with(&self, film_w_m2_k: R, surface_c: R) -> (R, R) {
+        let (black, black_slope) = black_body(surface_c);
+        (
+            film_w_m2_k * (surface_c - self.film.air_c)
+                + self.emissivity * (black - self.longwave_w_m2),
+            film_w_m2_k + self.emissivity * black_slope,
+        )
+    }
 }
 
 /// A gap and a lid in one weather.
@@ -59,9 +89,6 @@ pub(crate) struct LidNow {
 
 impl LidNow {
     /// What the surface gives through the gap when the lid, which stores nothing, passes it on, W/m², and slope.
-    ///
-    /// Not inlined: lids are rare, and bare tubes run faster without this in their way.
-    #[inline(never)]
     fn loss(&self, surface_c: f64) -> (f64, f64) {
         let (black, black_slope) = black_body(surface_c);
         let mut lid_c = 0.5 * (surface_c + self.air_c);
@@ -84,47 +111,27 @@ impl LidNow {
     }
 }
 
-impl Above {
-    /// Film to the air at a surface temperature and its slope; a lid has its own and answers 0.
+impl Above<f64> for LidNow {
     #[inline]
-    pub(crate) fn film_at(&self, surface_c: f64) -> (f64, f64) {
-        match self {
-            Self::Open { film, .. } => film.at(surface_c),
-            Self::Lid(_) => (0.0, 0.0),
-        }
+    fn film_at(&self, _: f64) -> (f64, f64) {
+        (0.0, 0.0)
     }
 
-    /// Film of the wind alone.
     #[inline]
-    pub(crate) fn wind_film(&self) -> f64 {
-        match self {
-            Self::Open { film, .. } => film.forced_w_m2_k,
-            Self::Lid(_) => 0.0,
-        }
+    fn wind_film(&self) -> f64 {
+        0.0
     }
 
-    /// Net loss upward with a given film, W/m², and its slope with the surface, W/(m²·K).
     #[inline]
-    pub(crate) fn loss_with(&self, film_w_m2_k: f64, surface_c: f64) -> (f64, f64) {
-        match self {
-            Self::Open {
-                film,
-                emissivity,
-                longwave_w_m2,
-            } => {
-                let (black, black_slope) = black_body(surface_c);
-                (
-                    film_w_m2_k * (surface_c - film.air_c) + emissivity * (black - longwave_w_m2),
-                    film_w_m2_k + emissivity * black_slope,
-                )
-            }
-            Self::Lid(lid) => lid.loss(surface_c),
-        }
+    fn loss_with(&self, _: f64, surface_c: f64) -> (f64, f64) {
+        self.loss(surface_c)
     }
+}
 
+impl LidNow {
     /// A lid in this weather. The gap's convection is taken at the temperature difference of a balance with a usual
     /// gap, so that it does not depend on the water; `sun_w_m2` is what the surface below absorbs.
-    pub(crate) fn lid(
+    pub(crate) fn new(
         lid: &LidSpec,
         w: &HeaterWeather,
         emissivity: f64,
@@ -138,63 +145,72 @@ impl Above {
         let rise = sun_w_m2 / (USUAL_LOSS_W_M2_K + 1.0 / inside_m2_k_w);
         let difference = USUAL_GAP_SHARE * rise;
         let mean_c = w.air_c + (1.0 - 0.5 * USUAL_GAP_SHARE) * rise;
-        Self::Lid(LidNow {
+        Self {
             gap_w_m2_k: gap_w_m2_k(difference, mean_c, w.pressure_pa, lid.gap_m, tilt_deg),
             exchange_frac: 1.0 / (1.0 / emissivity + 1.0 / lid.emissivity_frac - 1.0),
             lid_emissivity: lid.emissivity_frac,
             wind_w_m2_k: plate_wind_w_m2_k(w.wind_m_s),
             air_c: w.air_c,
             longwave_w_m2: w.longwave_w_m2,
-        })
+        }
     }
 }
 
 /// A metre of tube in one weather.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Metre {
+pub(crate) struct Metre<R = f64, A = Open<R>> {
     /// Width that takes sun and gives heat away upward, m.
-    pub width_m: f64,
+    pub width_m: R,
     /// Sun absorbed on that width, W/m.
-    pub sun_w_m: f64,
-    pub above: Above,
+    pub sun_w_m: R,
+    pub above: A,
     /// Conductance to what lies beside and below, W/(m·K), and the temperature it stands at.
-    pub side_w_m_k: f64,
-    pub side_c: f64,
+    pub side_w_m_k: R,
+    pub side_c: R,
     pub air_c: f64,
 }
 
-/// A metre of tube with water running through it.
+/// What of running water does not depend on the water's temperature.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct MetreRunning {
-    pub surface_c: f64,
+pub(crate) struct Ready<R> {
+    reference: Reference<R>,
     /// Conductance from the surface to the water at the inlet, the warming along the flow included, W/(m·K).
-    pub inlet_w_m_k: f64,
+    pub inlet_w_m_k: R,
     /// Share of the whole rise by which the mean water is above the inlet.
-    pub mean_rise_share: f64,
-    /// d surface / d inlet.
-    pub surface_slope: f64,
-    /// Net loss upward, W/m.
-    pub above_w_m: f64,
-    /// Heat to what lies beside and below, W/m.
-    pub side_w_m: f64,
+    pub mean_rise_share: R,
+}
+
+/// A surface temperature that depends on the weather alone, with its loss, W/m, and slope, W/(m·K).
+#[derive(Clone, Copy, Debug)]
+struct Reference<R> {
+    surface_c: R,
+    loss: R,
+    slope: R,
 }
 
 /// A surface solved for one conductance to one temperature.
 #[derive(Clone, Copy, Debug)]
-struct Solved {
-    surface_c: f64,
+pub(crate) struct Solved<R> {
+    pub surface_c: R,
     /// Net loss upward, W/m².
-    above_w_m2: f64,
+    pub above_w_m2: R,
     /// Slope of all losses with the surface, W/(m·K).
-    loss_slope: f64,
+    loss_slope: R,
     /// d surface / d (temperature joined to).
-    slope: f64,
+    pub slope: R,
 }
 
-impl Metre {
+/// The surface without flow, °C, and its slope of loss there.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Still<R> {
+    pub surface_c: R,
+    slope: R,
+}
+
+impl<R: Real, A: Above<R>> Metre<R, A> {
     /// All losses less the sun with a given film, W/m, and slope.
-    #[inline]
-    fn loss_with(&self, film_w_m2_k: f64, surface_c: f64) -> (f64, f64) {
+    #[inline(always)]
+    fn loss_with(&self, film_w_m2_k: R, surface_c: R) -> (R, R) {
         let (q, slope) = self.above.loss_with(film_w_m2_k, surface_c);
         (
             self.width_m * q + self.side_w_m_k * (surface_c - self.side_c) - self.sun_w_m,
@@ -202,29 +218,46 @@ impl Metre {
         )
     }
 
-    /// The surface when it is joined to nothing but `joined_w_m_k` at the air's temperature, by a straight line from
-    /// the air's temperature; it depends on the weather alone.
-    #[inline]
-    fn reference_c(&self, joined_w_m_k: f64) -> f64 {
-        let (net, slope) = self.loss_with(self.above.wind_film(), self.air_c);
-        self.air_c - net / (slope + joined_w_m_k)
+    /// Loss and slope at the air's temperature, the film that of the wind.
+    #[inline(always)]
+    fn at_air(&self) -> Reference<R> {
+        let surface_c = self.width_m.like(self.air_c);
+        let (loss, slope) = self.loss_with(self.above.wind_film(), surface_c);
+        Reference {
+            surface_c,
+            loss,
+            slope,
+        }
+    }
+
+    /// The surface when it is joined to nothing but `joined_w_m_k` at the air's temperature: a straight line from
+    /// the air's temperature, improved by the film there.
+    #[inline(always)]
+    fn reference(&self, at_air: &Reference<R>, joined_w_m_k: R) -> Reference<R> {
+        let surface_c = at_air.surface_c - at_air.loss / (at_air.slope + joined_w_m_k);
+        let (loss, slope) = self.loss_with(self.above.film_at(surface_c).0, surface_c);
+        Reference {
+            surface_c,
+            loss,
+            slope,
+        }
     }
 
     /// The balance with `joined_w_m_k` to `joined_c`: from the reference one straight step, the film to the air at
     /// that estimate, then Newton on the fourth power.
     ///
     /// The film is thus a function of the temperature joined to, which the slope takes into account.
-    #[inline]
+    #[inline(always)]
     fn solve<const STEPS: usize>(
         &self,
-        reference: (f64, f64, f64),
-        joined_w_m_k: f64,
-        joined_c: f64,
-    ) -> Solved {
-        let (reference_c, loss, slope) = reference;
-        let inverse = 1.0 / (slope + joined_w_m_k);
+        reference: &Reference<R>,
+        joined_w_m_k: R,
+        joined_c: R,
+    ) -> Solved<R> {
+        let inverse = joined_w_m_k.like(1.0) / (reference.slope + joined_w_m_k);
         let estimate_slope = joined_w_m_k * inverse;
-        let estimate_c = reference_c - (loss + joined_w_m_k * (reference_c - joined_c)) * inverse;
+        let estimate_c = reference.surface_c
+            - (reference.loss + joined_w_m_k * (reference.surface_c - joined_c)) * inverse;
         let (film_w_m2_k, film_slope) = self.above.film_at(estimate_c);
         let mut surface_c = estimate_c;
         for _ in 0..STEPS {
@@ -242,73 +275,75 @@ impl Metre {
         }
     }
 
-    /// The reference temperature with its loss and slope, improved by the film at that temperature.
-    #[inline]
-    fn reference(&self, joined_w_m_k: f64) -> (f64, f64, f64) {
-        let reference_c = self.reference_c(joined_w_m_k);
-        let (loss, slope) = self.loss_with(self.above.film_at(reference_c).0, reference_c);
-        (reference_c, loss, slope)
-    }
-
-    /// The surface when a resistance `inside`, m·K/W, joins it to water that enters at `inlet_c` and warms by `along`
-    /// kelvin for a watt on every metre (length over capacity flow, m·K/W).
-    #[inline]
-    pub(crate) fn running(&self, inlet_c: f64, inside: f64, along: f64) -> MetreRunning {
+    /// Made ready for water behind a resistance `inside`, m·K/W, that warms by `along` kelvin for a watt on every metre
+    /// (length over capacity flow, m·K/W).
+    #[inline(always)]
+    pub(crate) fn ready(&self, inside: R, along: R) -> Ready<R> {
         // The number of transfer units from the slope at a surface that does not depend on the inlet: at the usual
         // flows one as warm as the air, else that of water entering at the air's temperature.
-        let (net, slope) = self.loss_with(self.above.wind_film(), self.air_c);
-        let mut reference = (self.air_c, net, slope);
-        let mut ntu = along * slope / (inside * slope + 1.0);
-        if ntu > SMALL_NTU {
-            reference = self.reference(1.0 / (inside + 0.5 * along));
-            ntu = along * reference.2 / (inside * reference.2 + 1.0);
+        let mut reference = self.at_air();
+        let mut ntu = along * reference.slope / (inside * reference.slope + 1.0);
+        let many = ntu.is_above(ntu.like(SMALL_NTU));
+        if many.any() {
+            let better = self.reference(&reference, ntu.like(1.0) / (inside + along * 0.5));
+            let better_ntu = along * better.slope / (inside * better.slope + 1.0);
+            ntu = R::select(many, better_ntu, ntu);
+            reference = Reference {
+                surface_c: R::select(many, better.surface_c, reference.surface_c),
+                loss: R::select(many, better.loss, reference.loss),
+                slope: R::select(many, better.slope, reference.slope),
+            };
         }
         let share = mean_rise_share(ntu);
-        let inlet_w_m_k = 1.0 / (inside + share * along);
-        let solved = self.solve::<RUNNING_STEPS>(reference, inlet_w_m_k, inlet_c);
-        MetreRunning {
-            surface_c: solved.surface_c,
-            inlet_w_m_k,
+        Ready {
+            reference,
+            inlet_w_m_k: ntu.like(1.0) / (inside + share * along),
             mean_rise_share: share,
-            surface_slope: solved.slope,
-            above_w_m: self.width_m * solved.above_w_m2,
-            side_w_m: self.side_w_m_k * (solved.surface_c - self.side_c),
         }
     }
 
-    /// The surface without flow, °C, and its slope of loss there.
-    #[inline]
-    fn stagnant(&self) -> (f64, f64) {
-        let solved = self.solve::<STAGNANT_STEPS>(self.reference(0.0), 0.0, self.air_c);
-        (solved.surface_c, solved.loss_slope)
+    /// The surface when the water enters at `inlet_c`.
+    #[inline(always)]
+    pub(crate) fn running(&self, ready: &Ready<R>, inlet_c: R) -> Solved<R> {
+        self.solve::<RUNNING_STEPS>(&ready.reference, ready.inlet_w_m_k, inlet_c)
     }
 
-    /// The surface without flow, °C.
-    #[inline]
-    pub(crate) fn stagnant_c(&self) -> f64 {
-        self.stagnant().0
+    /// The surface without flow.
+    #[inline(always)]
+    pub(crate) fn still(&self) -> Still<R> {
+        let none = self.width_m.like(0.0);
+        let at_air = self.at_air();
+        let reference = self.reference(&at_air, none);
+        let solved = self.solve::<STAGNANT_STEPS>(&reference, none, at_air.surface_c);
+        Still {
+            surface_c: solved.surface_c,
+            slope: solved.loss_slope,
+        }
     }
 
     /// Temperature of a body of `capacity_j_m_k` that starts at `body_c`, after `dt_s` without flow.
     ///
     /// Exponential with the initial rate and the stagnation temperature both exact.
-    #[inline]
-    pub(crate) fn rest_c(&self, body_c: f64, capacity_j_m_k: f64, dt_s: f64) -> f64 {
-        let (end_c, slope) = self.stagnant();
+    #[inline(always)]
+    pub(crate) fn rest_c(&self, still: &Still<R>, body_c: R, capacity_j_m_k: R, dt_s: R) -> R {
+        let (end_c, slope) = (still.surface_c, still.slope);
         let away = body_c - end_c;
         // The rate of approach: the secant between now and the end, the slope when they are the same.
-        let rate = if away.abs() > 1.0 {
-            let loss = self.loss_with(self.above.film_at(body_c).0, body_c).0;
-            (loss / away).clamp(0.3 * slope, 3.0 * slope)
-        } else {
-            slope
-        };
-        end_c + away * exp(-rate * dt_s / capacity_j_m_k)
+        let loss = self.loss_with(self.above.film_at(body_c).0, body_c).0;
+        let secant = (loss / away)
+            .or_at_least(slope * 0.3)
+            .or_at_most(slope * 3.0);
+        let far = away.size().is_above(away.like(1.0));
+        let rate = R::select(far, secant, slope);
+        end_c + away * exp(-(rate * dt_s) / capacity_j_m_k)
     }
+}
 
-    /// Capacity over slope at stagnation, s.
-    pub(crate) fn time_constant_s(&self, capacity_j_m_k: f64) -> f64 {
-        capacity_j_m_k / self.stagnant().1
+impl<R: Real> Still<R> {
+    /// Capacity over slope, s.
+    #[inline(always)]
+    pub(crate) fn time_constant_s(&self, capacity_j_m_k: R) -> R {
+        capacity_j_m_k / self.slope
     }
 }
 

@@ -1,5 +1,7 @@
 //! A floating cover: its own balance between the water and the weather.
 
+use swimdays_properties::real::Real;
+
 use crate::flux::{Flux, Span};
 use crate::skin::Skin;
 use crate::surface::{OpenWater, SurfaceWeather};
@@ -8,27 +10,27 @@ use crate::surface::{OpenWater, SurfaceWeather};
 ///
 /// Source: ISO/TR 12596:1995 (from memory), for the water itself: the cover lies in the same air.
 /// Differs: other plate equations (2.8 + 3.0 v; 6.5 + 3.3 v) differ by up to a factor of two at garden winds.
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn cover_convection_w_m2_k(wind_at_water_m_s: f64) -> f64 {
-    3.1 + 4.1 * wind_at_water_m_s
+pub fn cover_convection_w_m2_k<R: Real>(wind_at_water_m_s: R) -> R {
+    wind_at_water_m_s * 4.1 + 3.1
 }
 
 /// A floating cover, per m² of the water that it covers.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cover {
+pub struct Cover<R = f64> {
     /// Share of the water's surface that it covers; the rest stays open water.
-    pub covered_frac: f64,
+    pub covered_frac: R,
     /// Sun passed into the water, share of what an open surface would let in.
-    pub solar_transmittance_frac: f64,
+    pub solar_transmittance_frac: R,
     /// Sun absorbed in the cover, same share; what is neither is reflected.
-    pub solar_absorptance_frac: f64,
+    pub solar_absorptance_frac: R,
     /// Water to the cover's upper side, W/(m²·K).
-    pub conductance_w_m2_k: f64,
+    pub conductance_w_m2_k: R,
     /// Longwave emissivity of the upper side.
-    pub emissivity_frac: f64,
+    pub emissivity_frac: R,
     /// Evaporation under the cover, share of quiet open water.
-    pub remaining_evaporation_frac: f64,
+    pub remaining_evaporation_frac: R,
 }
 
 /// What flows through covered water, per m² of covered surface.
@@ -36,26 +38,40 @@ pub struct Cover {
 /// `sun + evaporation + convection + longwave` is the heat into the water. The cover's share of the sun counts as sun,
 /// and what the cover loses upwards counts as convection and longwave.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct CoveredFlux {
+pub struct CoveredFlux<R = f64> {
     /// Sun passed and kept by the water plus sun absorbed in the cover, W/m².
-    pub sun_w_m2: f64,
+    pub sun_w_m2: R,
     /// Latent heat that still leaves.
-    pub evaporation: Flux,
+    pub evaporation: Flux<R>,
     /// From the air to the cover.
-    pub convection: Flux,
+    pub convection: Flux<R>,
     /// Longwave kept less emitted by the cover.
-    pub longwave: Flux,
+    pub longwave: Flux<R>,
     /// Water that leaves, kg/(m²·s).
-    pub evaporated_kg_m2_s: f64,
+    pub evaporated_kg_m2_s: R,
     /// Upper side of the cover, °C.
-    pub cover_c: f64,
+    pub cover_c: R,
     /// What the cover's own balance fails to close by, W/m²: about 0.
-    pub residual_w_m2: f64,
+    pub residual_w_m2: R,
     /// Heat into the water counted from below (sun passed, conduction, evaporation), W/m²; the sum above less the residual.
-    pub to_water_w_m2: f64,
+    pub to_water_w_m2: R,
 }
 
-impl Cover {
+impl<R: Real> Cover<R> {
+    /// Several covers side by side, one for each lane of `like`.
+    #[must_use]
+    pub fn join(like: R, lanes: &[&Cover]) -> Self {
+        let of = |pick: fn(&Cover) -> f64| like.each(|lane| pick(lanes[lane]));
+        Self {
+            covered_frac: of(|c| c.covered_frac),
+            solar_transmittance_frac: of(|c| c.solar_transmittance_frac),
+            solar_absorptance_frac: of(|c| c.solar_absorptance_frac),
+            conductance_w_m2_k: of(|c| c.conductance_w_m2_k),
+            emissivity_frac: of(|c| c.emissivity_frac),
+            remaining_evaporation_frac: of(|c| c.remaining_evaporation_frac),
+        }
+    }
+
     /// What flows through covered water, W/m² into the water.
     ///
     /// ```text
@@ -75,16 +91,16 @@ impl Cover {
     /// for covers from film to thick foam; slopes are exact by implicit differentiation.
     ///
     /// Source: energy balance of a massless layer. Differs: bathers do not count under a cover.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn flux(
         &self,
-        open: &OpenWater,
+        open: &OpenWater<R>,
         w: &SurfaceWeather,
-        sun_w_m2: f64,
-        absorbed_below_frac: f64,
-        water_c: f64,
-    ) -> CoveredFlux {
+        sun_w_m2: R,
+        absorbed_below_frac: R,
+        water_c: R,
+    ) -> CoveredFlux<R> {
         let wind_m_s = open.wind_at_water_frac() * w.wind_10m_m_s;
         let absorbed_w_m2 = self.solar_absorptance_frac * sun_w_m2;
         let skin = Skin {
@@ -105,11 +121,11 @@ impl Cover {
             evaporation,
             convection: Flux {
                 w_m2: balance.convection_w_m2,
-                slope_w_m2_k: -skin.convection_w_m2_k * balance.follows_water,
+                slope_w_m2_k: -(skin.convection_w_m2_k * balance.follows_water),
             },
             longwave: Flux {
                 w_m2: balance.longwave_w_m2,
-                slope_w_m2_k: -balance.radiation_w_m2_k * balance.follows_water,
+                slope_w_m2_k: -(balance.radiation_w_m2_k * balance.follows_water),
             },
             evaporated_kg_m2_s,
             cover_c: balance.skin_c,

@@ -1,19 +1,41 @@
 //! The heat flow type, ranged numbers and the crate's error.
 
+use swimdays_properties::real::Real;
+
 /// A heat flow into the water and how it changes with the water's temperature.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Flux {
+pub struct Flux<R = f64> {
     /// Heat into the water, W/m² (or W after [`Flux::times`] an area).
-    pub w_m2: f64,
+    pub w_m2: R,
     /// Exact derivative with respect to the water's temperature, W/(m²·K).
-    pub slope_w_m2_k: f64,
+    pub slope_w_m2_k: R,
 }
 
-impl Flux {
-    /// The flow and its slope times a share or an area.
-    #[inline]
+impl<R: Real> Flux<R> {
+    /// No flow, in as many lanes as `like`.
+    #[inline(always)]
     #[must_use]
-    pub fn times(self, factor: f64) -> Self {
+    pub fn none(like: R) -> Self {
+        Self {
+            w_m2: like.like(0.0),
+            slope_w_m2_k: like.like(0.0),
+        }
+    }
+
+    /// `yes` where `mask` is so, `no` elsewhere.
+    #[inline(always)]
+    #[must_use]
+    pub fn select(mask: R::Mask, yes: Self, no: Self) -> Self {
+        Self {
+            w_m2: R::select(mask, yes.w_m2, no.w_m2),
+            slope_w_m2_k: R::select(mask, yes.slope_w_m2_k, no.slope_w_m2_k),
+        }
+    }
+
+    /// The flow and its slope times a share or an area.
+    #[inline(always)]
+    #[must_use]
+    pub fn times(self, factor: R) -> Self {
         Self {
             w_m2: self.w_m2 * factor,
             slope_w_m2_k: self.slope_w_m2_k * factor,
@@ -21,7 +43,7 @@ impl Flux {
     }
 
     /// Two flows side by side.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn plus(self, other: Self) -> Self {
         Self {

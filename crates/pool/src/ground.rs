@@ -6,6 +6,7 @@
 //! temperature linear in time the solution over an interval is exact, whatever the interval.
 
 use swimdays_properties::materials::{GroundMaterial, ShellMaterial};
+use swimdays_properties::real::Real;
 
 use crate::flux::{Flux, PoolError, within};
 use crate::jacobi::eigen;
@@ -44,44 +45,118 @@ pub struct Ground {
     /// Conductance before each node, and last between the deepest node and the undisturbed soil, W/(m²·K).
     conductance_w_m2_k: [f64; GROUND_NODES + 1],
     vectors: [[f64; GROUND_NODES]; GROUND_NODES],
-    /// Per mode: what stays of it, and what the water's start, its rise and the deep soil add to it.
-    decay: [f64; GROUND_NODES],
-    from_start: [f64; GROUND_NODES],
-    from_rise: [f64; GROUND_NODES],
-    from_deep: [f64; GROUND_NODES],
     /// Stored heat per mode.
     stored: [f64; GROUND_NODES],
-    /// Mean temperature of the first and of the last node over an interval.
-    first: MeanNode,
-    last: MeanNode,
+    /// Mean temperature of the last node over an interval.
+    last: MeanNode<f64>,
+    step: GroundStep,
+}
+
+/// The part of [`Ground`] that is read in every interval: of one column, or of several side by side.
+#[derive(Clone, Copy, Debug)]
+pub struct GroundStep<R = f64> {
+    /// Between the water and the first node, W/(m²·K).
+    first_w_m2_k: R,
+    /// Per mode: what stays of it, and what the water's start, its rise and the deep soil add to it.
+    decay: [R; GROUND_NODES],
+    from_start: [R; GROUND_NODES],
+    from_rise: [R; GROUND_NODES],
+    from_deep: [R; GROUND_NODES],
+    /// Mean temperature of the first node over an interval.
+    first: MeanNode<R>,
 }
 
 /// How the mean temperature of one node over an interval follows from the state and the boundaries.
 #[derive(Clone, Copy, Debug)]
-struct MeanNode {
-    modes: [f64; GROUND_NODES],
-    start: f64,
-    rise: f64,
-    deep: f64,
+struct MeanNode<R> {
+    modes: [R; GROUND_NODES],
+    start: R,
+    rise: R,
+    deep: R,
 }
 
-impl MeanNode {
-    #[inline]
-    fn at_rest(&self, modal: &[f64; GROUND_NODES], start_c: f64, deep_c: f64) -> f64 {
+impl<R: Real> MeanNode<R> {
+    #[inline(always)]
+    fn at_rest(&self, modal: &[R; GROUND_NODES], start_c: R, deep_c: f64) -> R {
         dot(&self.modes, modal) + self.start * start_c + self.deep * deep_c
     }
 }
 
 /// The column's temperatures, as amplitudes of its modes.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct GroundState {
-    modal: [f64; GROUND_NODES],
+pub struct GroundState<R = f64> {
+    modal: [R; GROUND_NODES],
 }
 
-#[inline]
-fn dot(a: &[f64; GROUND_NODES], b: &[f64; GROUND_NODES]) -> f64 {
-    let mut sums = [0.0; 4];
-    for i in 0..GROUND_NODES / 4 {
+impl<R: Real> GroundState<R> {
+    /// Several states side by side, one for each lane of `like`.
+    #[must_use]
+    pub fn join(like: R, lanes: &[&GroundState]) -> Self {
+        Self {
+            modal: std::array::from_fn(|m| like.each(|lane| lanes[lane].modal[m])),
+        }
+    }
+
+    /// The state in `lane`.
+    #[must_use]
+    pub fn lane(&self, lane: usize) -> GroundState {
+        GroundState {
+            modal: self.modal.map(|amplitude| amplitude.lane(lane)),
+        }
+    }
+}
+
+impl<R: Real> GroundStep<R> {
+    /// Several columns side by side, one for each lane of `like`.
+    #[must_use]
+    pub fn join(like: R, lanes: &[&GroundStep]) -> Self {
+        let one = |pick: fn(&GroundStep) -> f64| like.each(|lane| pick(lanes[lane]));
+        let modes = |pick: fn(&GroundStep) -> &[f64; GROUND_NODES]| {
+            std::array::from_fn(|m| like.each(|lane| pick(lanes[lane])[m]))
+        };
+        Self {
+            first_w_m2_k: one(|g| g.first_w_m2_k),
+            decay: modes(|g| &g.decay),
+            from_start: modes(|g| &g.from_start),
+            from_rise: modes(|g| &g.from_rise),
+            from_deep: modes(|g| &g.from_deep),
+            first: MeanNode {
+                modes: modes(|g| &g.first.modes),
+                start: one(|g| g.first.start),
+                rise: one(|g| g.first.rise),
+                deep: one(|g| g.first.deep),
+            },
+        }
+    }
+
+    /// As [`Ground::mean_flux`].
+    #[inline(always)]
+    #[must_use]
+    pub fn mean_flux(&self, s: &GroundState<R>, water_start_c: R, deep_c: f64) -> Flux<R> {
+        let first_c = self.first.at_rest(&s.modal, water_start_c, deep_c);
+        Flux {
+            w_m2: self.first_w_m2_k * (first_c - water_start_c),
+            slope_w_m2_k: self.first_w_m2_k * (self.first.rise - 0.5),
+        }
+    }
+
+    /// As [`Ground::advance`].
+    #[inline(always)]
+    pub fn advance(&self, s: &mut GroundState<R>, water_start_c: R, water_end_c: R, deep_c: f64) {
+        let rise = water_end_c - water_start_c;
+        for (m, amplitude) in s.modal.iter_mut().enumerate() {
+            *amplitude = self.decay[m] * *amplitude
+                + self.from_start[m] * water_start_c
+                + self.from_rise[m] * rise
+                + self.from_deep[m] * deep_c;
+        }
+    }
+}
+
+#[inline(always)]
+fn dot<R: Real>(a: &[R; GROUND_NODES], b: &[R; GROUND_NODES]) -> R {
+    let mut sums = [a[0] * b[0], a[1] * b[1], a[2] * b[2], a[3] * b[3]];
+    for i in 1..GROUND_NODES / 4 {
         for (k, sum) in sums.iter_mut().enumerate() {
             *sum += a[4 * i + k] * b[4 * i + k];
         }
@@ -244,18 +319,15 @@ impl Ground {
             rise: 0.0,
             deep: 0.0,
         };
-        let mut ground = Self {
-            capacity_j_m2_k,
-            conductance_w_m2_k,
-            vectors,
+        let mut step = GroundStep {
+            first_w_m2_k: conductance_w_m2_k[0],
             decay: zero,
             from_start: zero,
             from_rise: zero,
             from_deep: zero,
-            stored: zero,
             first: none,
-            last: none,
         };
+        let (mut stored, mut last) = (zero, none);
         for (m, &rate) in rates.iter().enumerate() {
             let x = rate * interval_s;
             let (f0, f1, f2) = integrals(x);
@@ -264,19 +336,32 @@ impl Ground {
             let to_last = vectors[LAST][m] / root(LAST);
             let water = conductance_w_m2_k[0] * to_first * interval_s;
             let deep = conductance_w_m2_k[GROUND_NODES] * to_last * interval_s;
-            ground.decay[m] = (-x).exp();
-            ground.from_start[m] = water * f0;
-            ground.from_rise[m] = water * f1;
-            ground.from_deep[m] = deep * f0;
-            ground.stored[m] = (0..GROUND_NODES).map(|j| root(j) * vectors[j][m]).sum();
-            for (mean, weight) in [(&mut ground.first, to_first), (&mut ground.last, to_last)] {
+            step.decay[m] = (-x).exp();
+            step.from_start[m] = water * f0;
+            step.from_rise[m] = water * f1;
+            step.from_deep[m] = deep * f0;
+            stored[m] = (0..GROUND_NODES).map(|j| root(j) * vectors[j][m]).sum();
+            for (mean, weight) in [(&mut step.first, to_first), (&mut last, to_last)] {
                 mean.modes[m] = weight * f0;
                 mean.start += weight * water * f1;
                 mean.rise += weight * water * f2;
                 mean.deep += weight * deep * f1;
             }
         }
-        ground
+        Self {
+            capacity_j_m2_k,
+            conductance_w_m2_k,
+            vectors,
+            stored,
+            last,
+            step,
+        }
+    }
+
+    /// The part that is read in every interval.
+    #[must_use]
+    pub fn step(&self) -> &GroundStep {
+        &self.step
     }
 
     /// The state that stays when the water is held at `water_c` and the deep soil at `deep_c`.
@@ -313,12 +398,7 @@ impl Ground {
     #[inline]
     #[must_use]
     pub fn mean_flux(&self, s: &GroundState, water_start_c: f64, deep_c: f64) -> Flux {
-        let conductance = self.conductance_w_m2_k[0];
-        let first_c = self.first.at_rest(&s.modal, water_start_c, deep_c);
-        Flux {
-            w_m2: conductance * (first_c - water_start_c),
-            slope_w_m2_k: conductance * (self.first.rise - 0.5),
-        }
+        self.step.mean_flux(s, water_start_c, deep_c)
     }
 
     /// Mean heat flow from the undisturbed soil into the column over one interval, W/m².
@@ -338,13 +418,7 @@ impl Ground {
     /// Moves the column over one interval in which the water goes in a straight line from start to end.
     #[inline]
     pub fn advance(&self, s: &mut GroundState, water_start_c: f64, water_end_c: f64, deep_c: f64) {
-        let rise = water_end_c - water_start_c;
-        for (m, amplitude) in s.modal.iter_mut().enumerate() {
-            *amplitude = self.decay[m] * *amplitude
-                + self.from_start[m] * water_start_c
-                + self.from_rise[m] * rise
-                + self.from_deep[m] * deep_c;
-        }
+        self.step.advance(s, water_start_c, water_end_c, deep_c);
     }
 
     /// Heat stored in the column above 0 °C, J/m². Its change is what the deep soil gave less what the water got.

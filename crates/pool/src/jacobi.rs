@@ -10,6 +10,9 @@ pub(crate) fn eigen<const N: usize>(mut a: [[f64; N]; N]) -> ([f64; N], [[f64; N
     }
     // Each sweep squares the rest off the diagonal once it is small: 8 to 10 do for a dozen rows.
     for _ in 0..30 {
+        if is_diagonal(&a) {
+            break;
+        }
         for p in 0..N {
             for q in (p + 1)..N {
                 rotate(&mut a, &mut v, p, q);
@@ -21,6 +24,14 @@ pub(crate) fn eigen<const N: usize>(mut a: [[f64; N]; N]) -> ([f64; N], [[f64; N
         *value = a[i][i];
     }
     (values, v)
+}
+
+/// Whether what stands beside the diagonal is too small to move an eigenvalue by its last digit.
+fn is_diagonal<const N: usize>(a: &[[f64; N]; N]) -> bool {
+    const NOTHING: f64 = 1e-20;
+    (0..N).all(|p| {
+        (p + 1..N).all(|q| a[p][q] * a[p][q] <= NOTHING * NOTHING * (a[p][p] * a[q][q]).abs())
+    })
 }
 
 fn rotate<const N: usize>(a: &mut [[f64; N]; N], v: &mut [[f64; N]; N], p: usize, q: usize) {

@@ -2,6 +2,7 @@
 
 use swimdays_properties::constants::{STEFAN_BOLTZMANN_W_M2_K4, ZERO_CELSIUS_K};
 use swimdays_properties::moist_air::{latent_heat_j_kg, saturation_pressure_and_slope};
+use swimdays_properties::real::Real;
 
 use crate::evaporation::EvaporationModel;
 use crate::flux::Flux;
@@ -30,36 +31,27 @@ pub struct SurfaceWeather {
     pub sky_longwave_w_m2: f64,
 }
 
-/// How much of the station's wind reaches the water; the classes are [`crate::Surroundings`].
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Exposure {
-    /// Wind at 0.3 m above the water over the station's wind at 10 m.
-    pub wind_at_water_frac: f64,
-}
-
 /// The constant description of an open water surface.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct OpenWater {
-    evaporation: EvaporationModel,
-    exposure: Exposure,
-    activity_frac: f64,
-    emissivity_frac: f64,
-    still_w_m2_pa: f64,
-    per_wind_w_m2_pa: f64,
-    per_root_wind_w_m2_pa: f64,
+pub struct OpenWater<R = f64> {
+    wind_at_water_frac: R,
+    emissivity_frac: R,
+    still_w_m2_pa: R,
+    per_wind_w_m2_pa: R,
+    per_root_wind_w_m2_pa: R,
 }
 
 /// What flows through open water's surface, per m².
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct SurfaceFlux {
+pub struct SurfaceFlux<R = f64> {
     /// Latent heat; positive when dew falls on the water.
-    pub evaporation: Flux,
+    pub evaporation: Flux<R>,
     /// Sensible heat from the air.
-    pub convection: Flux,
+    pub convection: Flux<R>,
     /// Longwave received and kept, less emitted.
-    pub longwave: Flux,
+    pub longwave: Flux<R>,
     /// Water that leaves, kg/(m²·s); negative when dew falls.
-    pub evaporated_kg_m2_s: f64,
+    pub evaporated_kg_m2_s: R,
 }
 
 impl OpenWater {
@@ -81,9 +73,7 @@ impl OpenWater {
         };
         let wind = evaporation.wind_per_wind_at_water() * wind_at_water_frac;
         Self {
-            evaporation,
-            exposure: Exposure { wind_at_water_frac },
-            activity_frac,
+            wind_at_water_frac,
             emissivity_frac: WATER_EMISSIVITY_FRAC,
             still_w_m2_pa: activity * still,
             per_wind_w_m2_pa: activity * per_wind * wind,
@@ -99,50 +89,47 @@ impl OpenWater {
             ..self
         }
     }
+}
 
-    /// The evaporation model.
+impl<R: Real> OpenWater<R> {
+    /// Several waters side by side, one for each lane of `like`.
     #[must_use]
-    pub fn evaporation(&self) -> EvaporationModel {
-        self.evaporation
-    }
-
-    /// How much of the station's wind reaches the water.
-    #[must_use]
-    pub fn exposure(&self) -> Exposure {
-        self.exposure
+    pub fn join(like: R, lanes: &[&OpenWater]) -> Self {
+        let of = |pick: fn(&OpenWater) -> f64| like.each(|lane| pick(lanes[lane]));
+        Self {
+            wind_at_water_frac: of(|w| w.wind_at_water_frac),
+            emissivity_frac: of(|w| w.emissivity_frac),
+            still_w_m2_pa: of(|w| w.still_w_m2_pa),
+            per_wind_w_m2_pa: of(|w| w.per_wind_w_m2_pa),
+            per_root_wind_w_m2_pa: of(|w| w.per_root_wind_w_m2_pa),
+        }
     }
 
     /// Wind at 0.3 m above the water over the station's wind at 10 m.
-    #[inline]
+    #[inline(always)]
     #[must_use]
-    pub fn wind_at_water_frac(&self) -> f64 {
-        self.exposure.wind_at_water_frac
-    }
-
-    /// The activity factor as given; only the ASHRAE equation uses it.
-    #[must_use]
-    pub fn activity_frac(&self) -> f64 {
-        self.activity_frac
+    pub fn wind_at_water_frac(&self) -> R {
+        self.wind_at_water_frac
     }
 
     /// Heat carried off by vapour per vapour-pressure difference, W/(m²·Pa), quiet water.
-    #[inline]
+    #[inline(always)]
     #[must_use]
-    pub fn vapour_coefficient_w_m2_pa(&self, wind_10m_m_s: f64) -> f64 {
+    pub fn vapour_coefficient_w_m2_pa(&self, wind_10m_m_s: f64) -> R {
         self.still_w_m2_pa
             + self.per_wind_w_m2_pa * wind_10m_m_s
             + self.per_root_wind_w_m2_pa * wind_10m_m_s.sqrt()
     }
 
     /// Latent heat into the water, W/m², and the water that leaves, kg/(m²·s), as `share` of quiet open water.
-    #[inline]
-    pub(crate) fn vapour_flow(&self, w: &SurfaceWeather, share: f64, water_c: f64) -> (Flux, f64) {
+    #[inline(always)]
+    pub(crate) fn vapour_flow(&self, w: &SurfaceWeather, share: R, water_c: R) -> (Flux<R>, R) {
         let coefficient = share * self.vapour_coefficient_w_m2_pa(w.wind_10m_m_s);
         let (saturation_pa, slope_pa_k) = saturation_pressure_and_slope(water_c);
         let lost_w_m2 = coefficient * (saturation_pa - w.vapour_pressure_pa);
         let flux = Flux {
             w_m2: -lost_w_m2,
-            slope_w_m2_k: -coefficient * slope_pa_k,
+            slope_w_m2_k: -(coefficient * slope_pa_k),
         };
         (flux, lost_w_m2 / latent_heat_j_kg(water_c))
     }
@@ -167,9 +154,9 @@ impl OpenWater {
     ///
     /// Source: [`EvaporationModel`] for k; Bowen (1926) for the ratio; Stefan–Boltzmann; bathing factor after Smith
     /// et al. (1998), ASHRAE Transactions 104(1A), paper 4146: active use 40–70 % above quiet, 26 % in light use.
-    #[inline]
+    #[inline(always)]
     #[must_use]
-    pub fn flux(&self, w: &SurfaceWeather, bathing_factor: f64, water_c: f64) -> SurfaceFlux {
+    pub fn flux(&self, w: &SurfaceWeather, bathing_factor: R, water_c: R) -> SurfaceFlux<R> {
         let (evaporation, evaporated_kg_m2_s) = self.vapour_flow(w, bathing_factor, water_c);
         let sensible_w_m2_k = bathing_factor
             * self.vapour_coefficient_w_m2_pa(w.wind_10m_m_s)
@@ -179,12 +166,12 @@ impl OpenWater {
         SurfaceFlux {
             evaporation,
             convection: Flux {
-                w_m2: sensible_w_m2_k * (w.air_c - water_c),
+                w_m2: -(sensible_w_m2_k * (water_c - w.air_c)),
                 slope_w_m2_k: -sensible_w_m2_k,
             },
             longwave: Flux {
                 w_m2: self.emissivity_frac * w.sky_longwave_w_m2 - emitted_per_t * t,
-                slope_w_m2_k: -4.0 * emitted_per_t,
+                slope_w_m2_k: emitted_per_t * -4.0,
             },
             evaporated_kg_m2_s,
         }

@@ -1,31 +1,45 @@
 //! Walls of an above-ground pool: thin, in air and sun.
 
+use swimdays_properties::real::Real;
+
 use crate::flux::{Flux, Span};
 use crate::skin::Skin;
 
 /// Heat transfer from a wall to the air, W/(m²·K): `2.8 + 3.0 v`, longwave apart, v near the wall.
 ///
 /// Source: Watmuff, Charters & Proctor (1977) (from memory), plates in wind.
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn wall_convection_w_m2_k(wind_m_s: f64) -> f64 {
-    2.8 + 3.0 * wind_m_s
+pub fn wall_convection_w_m2_k<R: Real>(wind_m_s: R) -> R {
+    wind_m_s * 3.0 + 2.8
 }
 
 /// The walls of an above-ground pool below the water line.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Walls {
+pub struct Walls<R = f64> {
     /// Wetted area, m².
-    pub area_m2: f64,
+    pub area_m2: R,
     /// Water to the wall's outside (water film, liner, wall, insulation), W/(m²·K).
-    pub conductance_w_m2_k: f64,
+    pub conductance_w_m2_k: R,
     /// Sun absorbed by the outside, share.
-    pub absorptance_frac: f64,
+    pub absorptance_frac: R,
     /// Longwave emissivity of the outside.
-    pub emissivity_frac: f64,
+    pub emissivity_frac: R,
 }
 
-impl Walls {
+impl<R: Real> Walls<R> {
+    /// Several walls side by side, one for each lane of `like`.
+    #[must_use]
+    pub fn join(like: R, lanes: &[&Walls]) -> Self {
+        let of = |pick: fn(&Walls) -> f64| like.each(|lane| pick(lanes[lane]));
+        Self {
+            area_m2: of(|w| w.area_m2),
+            conductance_w_m2_k: of(|w| w.conductance_w_m2_k),
+            absorptance_frac: of(|w| w.absorptance_frac),
+            emissivity_frac: of(|w| w.emissivity_frac),
+        }
+    }
+
     /// Heat into the water through the walls, W per m² of wall.
     ///
     /// `αS + ε(L − σT⁴) + h(T_a − T) + U(T_w − T) = 0` for the outside T; heat `U(T − T_w)`.
@@ -38,16 +52,16 @@ impl Walls {
     /// | T_w | `water_c` | °C |
     ///
     /// Source: energy balance of a massless layer; h is [`wall_convection_w_m2_k`]. The slope is exact.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn flux(
         &self,
         air_c: f64,
-        wind_m_s: f64,
+        wind_m_s: R,
         sun_w_m2: f64,
         longwave_w_m2: f64,
-        water_c: f64,
-    ) -> Flux {
+        water_c: R,
+    ) -> Flux<R> {
         let balance = Skin {
             absorbed_w_m2: self.absorptance_frac * sun_w_m2,
             longwave_w_m2,

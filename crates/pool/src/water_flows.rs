@@ -4,6 +4,7 @@
 //! no part in its heat balance; what replaces it is counted by its temperature difference. Vapour's share beyond the
 //! latent heat at the water's temperature is nil by the same count.
 
+use swimdays_properties::real::Real;
 use swimdays_properties::water::SPECIFIC_HEAT_27C_J_KG_K;
 
 use crate::flux::Flux;
@@ -17,12 +18,12 @@ use crate::ground::AnnualCycle;
 /// | T_mains, T_w | `mains_c`, `water_c` | °C |
 ///
 /// Source: first law; `c_p` is that of 27 °C, at most 0.4 % off between 10 and 40 °C.
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn make_up_w_m2(kg_m2_s: f64, mains_c: f64, water_c: f64) -> Flux {
+pub fn make_up_w_m2<R: Real>(kg_m2_s: R, mains_c: f64, water_c: R) -> Flux<R> {
     let capacity_w_m2_k = kg_m2_s * SPECIFIC_HEAT_27C_J_KG_K;
     Flux {
-        w_m2: capacity_w_m2_k * (mains_c - water_c),
+        w_m2: -(capacity_w_m2_k * (water_c - mains_c)),
         slope_w_m2_k: -capacity_w_m2_k,
     }
 }
@@ -31,9 +32,9 @@ pub fn make_up_w_m2(kg_m2_s: f64, mains_c: f64, water_c: f64) -> Flux {
 ///
 /// Source: drops are near wet bulb (common practice, no source). Snow and hail, which take their heat of fusion from
 /// the water as well, are not counted.
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn rain_w_m2(kg_m2_s: f64, wet_bulb_c: f64, water_c: f64) -> Flux {
+pub fn rain_w_m2<R: Real>(kg_m2_s: R, wet_bulb_c: f64, water_c: R) -> Flux<R> {
     make_up_w_m2(kg_m2_s, wet_bulb_c, water_c)
 }
 

@@ -13,4 +13,5 @@ pub mod elementary;
 pub mod materials;
 pub mod moist_air;
 pub mod optics;
+pub mod real;
 pub mod water;

@@ -4,6 +4,7 @@ use crate::constants::{
     DRY_AIR_GAS_J_KG_K, STANDARD_PRESSURE_PA, WATER_TO_AIR_MOLAR_MASS, ZERO_CELSIUS_K,
 };
 use crate::elementary::exp;
+use crate::real::Real;
 
 /// Range of [`saturation_pressure_pa`] that is checked, °C: supercooled water to the boiling point.
 pub const SATURATION_RANGE_C: (f64, f64) = (-40.0, 100.0);
@@ -12,8 +13,8 @@ pub const SATURATION_RANGE_C: (f64, f64) = (-40.0, 100.0);
 pub const AIR_TRANSPORT_RANGE_C: (f64, f64) = (-40.0, 150.0);
 
 /// Logarithm of the saturation pressure in Pa, and its slope, 1/K.
-#[inline]
-fn log_saturation(water_c: f64) -> (f64, f64) {
+#[inline(always)]
+fn log_saturation<R: Real>(water_c: R) -> (R, R) {
     // ln T = ln T₀ + 2 artanh((T − T₀)/(T + T₀)): within 2e-11 from −60 to 110 °C, and no call to the platform.
     const T0: f64 = 298.15;
     const LN_T0: f64 = 5.697_596_715_569_115;
@@ -22,15 +23,15 @@ fn log_saturation(water_c: f64) -> (f64, f64) {
     let z2 = z * z;
     let z4 = z2 * z2;
     // z²/3 + z⁴/5 + z⁶/7 + z⁸/9 + z¹⁰/11, in pairs so that the products do not wait for each other.
-    let series = z2 * (1.0 / 3.0 + z2 * (1.0 / 5.0))
-        + z2 * z4 * ((1.0 / 7.0 + z2 * (1.0 / 9.0)) + z4 * (1.0 / 11.0));
-    let ln_ratio = 2.0 * z * (1.0 + series);
-    let inverse = 1.0 / t;
-    let log = (1.391_499_3 + 6.545_967_3 * LN_T0 - 5.800_220_6e3 * inverse)
-        + t * (-4.864_023_9e-2 + t * (4.176_476_8e-5 - t * 1.445_209_3e-8))
-        + 6.545_967_3 * ln_ratio;
-    let slope = inverse * (5.800_220_6e3 * inverse + 6.545_967_3) - 4.864_023_9e-2
-        + t * (2.0 * 4.176_476_8e-5 - t * 3.0 * 1.445_209_3e-8);
+    let series = z2 * (z2 * (1.0 / 5.0) + 1.0 / 3.0)
+        + z2 * z4 * ((z2 * (1.0 / 9.0) + 1.0 / 7.0) + z4 * (1.0 / 11.0));
+    let ln_ratio = z * 2.0 * (series + 1.0);
+    let inverse = t.like(1.0) / t;
+    let log = (-(inverse * 5.800_220_6e3) + (1.391_499_3 + 6.545_967_3 * LN_T0))
+        + t * (t * (-(t * 1.445_209_3e-8) + 4.176_476_8e-5) - 4.864_023_9e-2)
+        + ln_ratio * 6.545_967_3;
+    let slope = inverse * (inverse * 5.800_220_6e3 + 6.545_967_3) - 4.864_023_9e-2
+        + t * (-(t * 3.0 * 1.445_209_3e-8) + 2.0 * 4.176_476_8e-5);
     (log, slope)
 }
 
@@ -59,9 +60,9 @@ pub fn saturation_pressure_pa(water_c: f64) -> f64 {
 /// Saturation vapour pressure, Pa, and its slope with temperature, Pa/K.
 ///
 /// The slope is the exact derivative of [`saturation_pressure_pa`].
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn saturation_pressure_and_slope(water_c: f64) -> (f64, f64) {
+pub fn saturation_pressure_and_slope<R: Real>(water_c: R) -> (R, R) {
     let (log, log_slope) = log_saturation(water_c);
     let pressure_pa = exp(log);
     (pressure_pa, pressure_pa * log_slope)
@@ -73,10 +74,10 @@ pub const LATENT_HEAT_SLOPE_J_KG_K: f64 = -2_360.0;
 /// Latent heat of vaporisation, J/kg: `2500.8 − 2.36 t` kJ/kg.
 ///
 /// Valid 0…40 °C, within 0.5 kJ/kg of IAPWS; 1.6 kJ/kg high at 60 °C.
-#[inline]
+#[inline(always)]
 #[must_use]
-pub fn latent_heat_j_kg(water_c: f64) -> f64 {
-    2_500_800.0 + LATENT_HEAT_SLOPE_J_KG_K * water_c
+pub fn latent_heat_j_kg<R: Real>(water_c: R) -> R {
+    water_c * LATENT_HEAT_SLOPE_J_KG_K + 2_500_800.0
 }
 
 /// Atmospheric pressure at an altitude, Pa: `101325 (1 − 2.25577e-5 z)^5.2559`.

@@ -1,14 +1,14 @@
 //! Writes a run down: columns, days, ledgers, hottest temperatures, warnings.
 
-use crate::clock::Tick;
-use crate::machine::{MAX_HEATERS, Machine};
+use chrono::{Datelike, NaiveDate};
+use swimdays_properties::real::{Mask, Real};
+
+use crate::machine::Machine;
 use crate::prepared::Prepared;
 use crate::run::Detail;
 use crate::step::{Interval, Outcome, Pad, State};
 use crate::warnings;
-use crate::{
-    Day, FirstSlug, HeaterResult, Hourly, Ledger, MonthDay, Periodic, Plan, Season, WaterBook,
-};
+use crate::{Day, FirstSlug, HeaterResult, Hourly, Ledger, Periodic, Plan, Season, WaterBook};
 
 /// Stagnation is looked for only when the plane gets at least this share of its strongest sun of the year:
 /// a dry tube's temperature follows the sun within minutes.
@@ -23,175 +23,210 @@ const WARMING_SUN_W_M2: f64 = 200.0;
 /// Sun from which it is worth asking how hot a standing tube gets, W/m².
 const DAY_SUN_W_M2: f64 = 100.0;
 
-/// One day while it is being filled.
-#[derive(Clone, Copy, Debug)]
-struct OpenDay {
-    day: Day,
+/// One day while it is being filled, and as it was filled.
+#[derive(Clone, Debug)]
+struct DayBook<R: Real> {
+    date: NaiveDate,
     index: usize,
+    open: R::Mask,
     hours: f64,
-    swim_intervals: usize,
-    in_band: bool,
-    above_band: bool,
+    swim_intervals: R,
+    in_band: R::Mask,
+    above_band: R::Mask,
+    water_min_c: R,
+    water_sum_c: R,
+    water_max_c: R,
+    air_sum_c: f64,
+    air_max_c: f64,
+    sun_kwh_m2: f64,
+    pump_h: R,
+    cover_h: R,
+    heat_kwh: Ledger<R>,
+    evaporated_kg: R,
 }
 
 /// What a heater did so far.
 #[derive(Clone, Copy, Debug)]
-struct HeaterBook {
-    heat_j: f64,
-    gained_j: f64,
-    body_j: f64,
-    sun_j: f64,
-    cooled_j: f64,
-    siphoned_j: f64,
-    cooling_s: f64,
+struct HeaterBook<R> {
+    heat_j: R,
+    gained_j: R,
+    body_j: R,
+    sun_j: R,
+    cooled_j: R,
+    siphoned_j: R,
+    cooling_s: R,
     peak_stagnation_c: f64,
 }
 
-/// The books of a run.
-pub(crate) struct Book {
-    hourly: Option<Hourly>,
-    days: Vec<Day>,
-    today: Option<OpenDay>,
-    heat_kwh: Ledger,
-    heat_by_month_kwh: [Ledger; 12],
-    water: WaterBook,
-    water_sum_c: f64,
-    water_min_c: f64,
-    water_max_c: f64,
-    seconds: f64,
-    pump_s: f64,
-    pump_j: f64,
-    other_bought_j: f64,
-    peak_outlet_c: f64,
-    first_slug: Option<FirstSlug>,
-    heaters: [HeaterBook; MAX_HEATERS],
-    pub(crate) cover_residual_w_m2: f64,
-    pub(crate) ice_peak_kg: f64,
-    pub(crate) ice_hours: f64,
-    pub(crate) short_cycling: usize,
-    cooling_wanted_s: f64,
-    cooling_done_s: f64,
-    pub(crate) pumped_in_frost_h: f64,
-    pub(crate) flow_m_s: [f64; MAX_HEATERS],
-    pub(crate) transit_s: [f64; MAX_HEATERS],
-    pub(crate) covered_still_h: f64,
-    absorber_area_m2: [f64; MAX_HEATERS],
-    pub(crate) softening_c: [Option<f64>; MAX_HEATERS],
-    full: bool,
-    skipped: usize,
+/// The sums of a run, or of one run for each lane.
+#[derive(Clone, Copy, Debug)]
+struct Sums<R: Real> {
+    heat_kwh: Ledger<R>,
+    heat_by_month_kwh: [Ledger<R>; 12],
+    evaporated_kg: R,
+    splashed_kg: R,
+    rain_kg: R,
+    overflow_kg: R,
+    make_up_kg: R,
+    water_sum_c: R,
+    water_min_c: R,
+    water_max_c: R,
+    pump_s: R,
+    pump_j: R,
+    other_bought_j: R,
+    peak_outlet_c: R,
+    /// The hottest water that a start pushed out, which heater's, and in which interval.
+    slug_c: R,
+    slug_heater: R,
+    slug_index: R,
+    cover_residual_w_m2: R,
+    ice_peak_kg: R,
+    ice_hours: R,
+    short_cycling: R,
+    cooling_wanted_s: R,
+    cooling_done_s: R,
+    pumped_in_frost_h: R,
+    covered_still_h: R,
 }
 
-impl Book {
+/// The books of a run, or of one run for each lane.
+pub(crate) struct Book<R: Real = f64> {
+    hourly: Option<Hourly>,
+    days: Vec<DayBook<R>>,
+    today: Option<DayBook<R>>,
+    sums: Sums<R>,
+    heaters: Vec<HeaterBook<R>>,
+    seconds: f64,
+    /// The first row of the run.
+    first: usize,
+}
+
+/// What the warnings ask of the books of one run.
+pub(crate) struct Marks {
+    pub skipped: usize,
+    pub ice_hours: f64,
+    pub ice_peak_kg: f64,
+    pub short_cycling: usize,
+    pub pumped_in_frost_h: f64,
+    pub covered_still_h: f64,
+    /// Speed in the tubes, time in them and temperature at which they soften, of each heater.
+    pub flow_m_s: Vec<f64>,
+    pub transit_s: Vec<f64>,
+    pub softening_c: Vec<Option<f64>>,
+}
+
+impl<R: Real> Book<R> {
     pub(crate) fn new(
         plan: &Plan,
-        machine: &Machine,
+        machine: &Machine<R>,
         year: &Prepared,
         detail: Detail,
         first: usize,
     ) -> Self {
-        let full = detail == Detail::Full;
-        let mut absorber_area_m2 = [0.0; MAX_HEATERS];
-        let mut softening_c = [None; MAX_HEATERS];
-        let mut flow_m_s = [0.0; MAX_HEATERS];
-        let mut transit_s = [0.0; MAX_HEATERS];
-        for (i, unit) in machine.heaters.iter().enumerate() {
-            absorber_area_m2[i] = unit.heater.absorber_area_m2();
-            softening_c[i] = unit.heater.softening_c();
-            let film = unit.heater.inside_film(machine.flow_of(i));
-            transit_s[i] = unit.transit_s;
-            flow_m_s[i] = film.map_or(0.0, |f| f.velocity_m_s);
-        }
-        let mut book = Self {
-            hourly: full.then(|| empty_columns(year.rows.len())),
-            days: Vec::with_capacity(370),
-            today: None,
-            heat_kwh: Ledger::default(),
-            heat_by_month_kwh: [Ledger::default(); 12],
-            water: WaterBook::default(),
-            water_sum_c: 0.0,
-            water_min_c: f64::INFINITY,
-            water_max_c: f64::NEG_INFINITY,
-            seconds: 0.0,
-            pump_s: 0.0,
-            pump_j: 0.0,
-            other_bought_j: 0.0,
-            peak_outlet_c: f64::NEG_INFINITY,
-            first_slug: None,
-            heaters: [HeaterBook {
-                heat_j: 0.0,
-                gained_j: 0.0,
-                body_j: 0.0,
-                sun_j: 0.0,
-                cooled_j: 0.0,
-                siphoned_j: 0.0,
-                cooling_s: 0.0,
-                peak_stagnation_c: f64::NEG_INFINITY,
-            }; MAX_HEATERS],
-            cover_residual_w_m2: 0.0,
-            ice_peak_kg: 0.0,
-            ice_hours: 0.0,
-            short_cycling: 0,
-            cooling_wanted_s: 0.0,
-            cooling_done_s: 0.0,
-            pumped_in_frost_h: 0.0,
-            flow_m_s,
-            transit_s,
-            covered_still_h: 0.0,
-            absorber_area_m2,
-            softening_c,
-            full,
-            skipped: first,
-        };
-        if let Some(hourly) = &mut book.hourly {
+        let zero = machine.like(0.0);
+        let lowest = machine.like(f64::NEG_INFINITY);
+        let none = Ledger::all(zero);
+        let mut hourly = (detail == Detail::Full).then(|| empty_columns(year.rows.len()));
+        if let Some(hourly) = &mut hourly {
             for i in 0..first {
                 weather_columns(hourly, plan, year, i);
                 empty_row(hourly);
             }
         }
-        book
+        Self {
+            hourly,
+            days: Vec::with_capacity(machine.open.len()),
+            today: None,
+            sums: Sums {
+                heat_kwh: none,
+                heat_by_month_kwh: [none; 12],
+                evaporated_kg: zero,
+                splashed_kg: zero,
+                rain_kg: zero,
+                overflow_kg: zero,
+                make_up_kg: zero,
+                water_sum_c: zero,
+                water_min_c: machine.like(f64::INFINITY),
+                water_max_c: lowest,
+                pump_s: zero,
+                pump_j: zero,
+                other_bought_j: zero,
+                peak_outlet_c: lowest,
+                slug_c: lowest,
+                slug_heater: zero,
+                slug_index: zero,
+                cover_residual_w_m2: zero,
+                ice_peak_kg: zero,
+                ice_hours: zero,
+                short_cycling: zero,
+                cooling_wanted_s: zero,
+                cooling_done_s: zero,
+                pumped_in_frost_h: zero,
+                covered_still_h: zero,
+            },
+            heaters: vec![
+                HeaterBook {
+                    heat_j: zero,
+                    gained_j: zero,
+                    body_j: zero,
+                    sun_j: zero,
+                    cooled_j: zero,
+                    siphoned_j: zero,
+                    cooling_s: zero,
+                    peak_stagnation_c: f64::NEG_INFINITY,
+                };
+                machine.heaters.len()
+            ],
+            seconds: 0.0,
+            first,
+        }
     }
 
     /// Enters one interval.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn enter(
         &mut self,
-        machine: &Machine,
+        machine: &Machine<R>,
         at: &Interval<'_>,
-        state: &State,
-        outcome: &Outcome,
-        pad: &Pad,
+        state: &State<R>,
+        outcome: &Outcome<R>,
+        pad: &Pad<R>,
     ) {
         let h = machine.interval_s;
-        self.water.evaporated_kg += outcome.evaporated_kg_s * h;
-        self.water.splashed_kg += outcome.splashed_kg_s * h;
-        self.water.rain_kg += outcome.rain_kg_s * h;
-        self.water.overflow_kg += outcome.overflow_kg_s * h;
-        self.water.make_up_kg += outcome.make_up_kg_s * h;
-        self.water_sum_c += state.water_c * h;
-        self.water_min_c = self.water_min_c.min(state.water_c);
-        self.water_max_c = self.water_max_c.max(state.water_c);
+        let hours = h / 3600.0;
+        let zero = machine.like(0.0);
+        let sums = &mut self.sums;
+        sums.splashed_kg += outcome.splashed_kg_s * h;
+        sums.rain_kg += outcome.rain_kg_s * h;
+        sums.overflow_kg += outcome.overflow_kg_s * h;
+        sums.make_up_kg += outcome.make_up_kg_s * h;
         self.seconds += h;
-        self.pump_s += outcome.pump_on_frac * h;
-        self.pump_j += outcome.heating_power_w * h;
-        self.other_bought_j += outcome.other_bought_w * h;
-        self.cover_residual_w_m2 = self
+        sums.pump_j += outcome.heating_power_w * h;
+        sums.other_bought_j += outcome.other_bought_w * h;
+        sums.cover_residual_w_m2 = sums
             .cover_residual_w_m2
-            .max(outcome.cover_residual_w_m2.abs());
-        self.ice_peak_kg = self.ice_peak_kg.max(state.ice_kg);
-        if state.ice_kg > 0.0 {
-            self.ice_hours += h / 3600.0;
+            .or_at_least(outcome.cover_residual_w_m2.size());
+        let icy = state.ice_kg.is_above(zero);
+        if icy.any() {
+            sums.ice_peak_kg = sums.ice_peak_kg.or_at_least(state.ice_kg);
+            sums.ice_hours += R::select(icy, machine.like(hours), zero);
         }
-        self.short_cycling += usize::from(outcome.short_cycling);
-        self.cooling_wanted_s += f64::from(u8::from(outcome.cooling_wanted)) * h;
-        self.cooling_done_s += f64::from(u8::from(outcome.cooling)) * h;
-        if at.row().air_c < 0.0 {
-            self.pumped_in_frost_h += outcome.pump_on_frac * h / 3600.0;
+        if outcome.short_cycling.any() {
+            sums.short_cycling += R::select(outcome.short_cycling, machine.like(1.0), zero);
         }
-        if outcome.cover_on_frac > 0.0
-            && outcome.pump_on_frac <= 0.0
-            && at.row().ghi_w_m2 > WARMING_SUN_W_M2
-        {
-            self.covered_still_h += h / 3600.0;
+        if outcome.cooling_wanted.any() {
+            let h = machine.like(h);
+            sums.cooling_wanted_s += R::select(outcome.cooling_wanted, h, zero);
+            sums.cooling_done_s += R::select(outcome.cooling, h, zero);
+        }
+        let row = at.row();
+        if row.air_c < 0.0 {
+            sums.pumped_in_frost_h += outcome.pump_on_frac * hours;
+        }
+        if row.ghi_w_m2 > WARMING_SUN_W_M2 {
+            let still =
+                outcome.cover_on_frac.is_above(zero) & outcome.pump_on_frac.is_at_most(zero);
+            sums.covered_still_h += R::select(still, machine.like(hours), zero);
         }
         self.enter_heaters(machine, at, state, outcome, pad);
         self.enter_day(machine, at, state, outcome);
@@ -201,142 +236,157 @@ impl Book {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn enter_heaters(
         &mut self,
-        machine: &Machine,
+        machine: &Machine<R>,
         at: &Interval<'_>,
-        state: &State,
-        outcome: &Outcome,
-        pad: &Pad,
+        state: &State<R>,
+        outcome: &Outcome<R>,
+        pad: &Pad<R>,
     ) {
         let h = machine.interval_s;
+        let zero = machine.like(0.0);
+        let runs = outcome.pump_on_frac.is_above(zero);
+        let sums = &mut self.sums;
         for (k, unit) in machine.heaters.iter().enumerate() {
             let book = &mut self.heaters[k];
             let heater = &pad.done[k];
-            let plane = at.plane(unit);
-            book.heat_j += heater.heat_w * h;
-            book.gained_j += heater.gained_w * h;
-            book.body_j += heater.body_w * h;
-            let sun_w_m2 = plane.beam_w_m2 + plane.diffuse_w_m2;
-            book.sun_j += sun_w_m2 * self.absorber_area_m2[k] * h;
-            if heater.heat_w < 0.0 {
-                book.cooled_j += heater.heat_w * h;
-                if outcome.pump_on_frac <= 0.0 {
-                    book.siphoned_j += heater.heat_w * h;
-                } else if !outcome.cooling {
-                    book.cooling_s += outcome.pump_on_frac * h;
+            let weather = &pad.hours[k].weather;
+            let sun_w_m2 = weather.beam_w_m2 + weather.diffuse_w_m2;
+            book.sun_j += sun_w_m2 * unit.absorber_area_m2 * h;
+            if !is_zero(heater) {
+                book.heat_j += heater.heat_w * h;
+                book.gained_j += heater.gained_w * h;
+                book.body_j += heater.body_w * h;
+                let cools = heater.heat_w.is_below(zero);
+                if cools.any() {
+                    let cooled_j = R::select(cools, heater.heat_w * h, zero);
+                    book.cooled_j += cooled_j;
+                    book.siphoned_j += R::select(runs, zero, cooled_j);
+                    let unwanted = cools & runs & !outcome.cooling;
+                    book.cooling_s += R::select(unwanted, outcome.pump_on_frac * h, zero);
                 }
             }
-            if self.full
-                && sun_w_m2 > DAY_SUN_W_M2
-                && sun_w_m2 >= STAGNATION_SUN_FRAC * machine.peak_sun_w_m2[k]
-            {
-                let weather = pad.weather[k];
-                let still_c = unit.heater.stagnation_c(&weather, &state.heaters[k]);
-                book.peak_stagnation_c = book.peak_stagnation_c.max(still_c);
+            if self.hourly.is_some() {
+                let sun_w_m2 = sun_w_m2.lane(0);
+                let peak_w_m2 = at.year.planes[unit.planes[0]].peak_w_m2;
+                if sun_w_m2 > DAY_SUN_W_M2 && sun_w_m2 >= STAGNATION_SUN_FRAC * peak_w_m2 {
+                    let tube = state.heaters[k].lane(0);
+                    let still_c = unit.alone[0].stagnation_c(&weather.lane(0), &tube);
+                    book.peak_stagnation_c = book.peak_stagnation_c.max(still_c);
+                }
             }
             let body_c = pad.start_body_c[k];
-            if body_c.is_finite() && self.first_slug.is_none_or(|s| body_c > s.water_c) {
-                let flow = machine.flow_of(k);
-                let slug = unit.heater.first_slug(body_c, flow);
-                self.first_slug = Some(FirstSlug {
-                    water_c: slug.water_c,
-                    litres: slug.litres,
-                    seconds: slug.seconds,
-                    at: at.row().start,
-                });
+            let hotter = body_c.is_above(sums.slug_c);
+            if hotter.any() {
+                #[allow(clippy::cast_precision_loss, reason = "rows of a year, a few heaters")]
+                let (index, heater) = (at.index as f64, k as f64);
+                sums.slug_c = R::select(hotter, body_c, sums.slug_c);
+                sums.slug_index = R::select(hotter, machine.like(index), sums.slug_index);
+                sums.slug_heater = R::select(hotter, machine.like(heater), sums.slug_heater);
             }
         }
-        if outcome.outlet_c.is_finite() {
-            self.peak_outlet_c = self.peak_outlet_c.max(outcome.outlet_c);
+        if runs.any() {
+            let hotter = outcome.outlet_c.is_above(sums.peak_outlet_c);
+            sums.peak_outlet_c = R::select(hotter, outcome.outlet_c, sums.peak_outlet_c);
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn enter_day(
         &mut self,
-        machine: &Machine,
+        machine: &Machine<R>,
         at: &Interval<'_>,
-        state: &State,
-        outcome: &Outcome,
+        state: &State<R>,
+        outcome: &Outcome<R>,
     ) {
         let (row, tick) = (at.row(), at.tick());
         if self.today.as_ref().is_none_or(|d| d.index != tick.day) {
             self.close_day();
-            self.today = Some(OpenDay::new(machine, tick));
+            self.today = Some(DayBook::new(machine, tick.date, tick.day));
         }
         let Some(today) = &mut self.today else { return };
         let hours = machine.interval_s / 3600.0;
-        let day = &mut today.day;
         today.hours += hours;
-        day.water_min_c = day.water_min_c.min(state.water_c);
-        day.water_max_c = day.water_max_c.max(state.water_c);
-        day.water_mean_c += state.water_c * hours;
-        day.air_mean_c += row.air_c * hours;
-        day.air_max_c = day.air_max_c.max(row.air_c);
-        day.sun_kwh_m2 += row.ghi_w_m2 * hours / 1000.0;
-        day.pump_h += outcome.pump_on_frac * hours;
-        day.cover_h += outcome.cover_on_frac * hours;
-        day.heat_kwh.add(&outcome.heat_w, hours / 1000.0);
-        day.evaporated_kg += outcome.evaporated_kg_s * machine.interval_s;
-        if machine.swim.at(tick) > 0.0 {
-            today.swim_intervals += 1;
+        today.water_min_c = today.water_min_c.or_at_most(state.water_c);
+        today.water_max_c = today.water_max_c.or_at_least(state.water_c);
+        today.water_sum_c += state.water_c * hours;
+        today.air_sum_c += row.air_c * hours;
+        today.air_max_c = today.air_max_c.max(row.air_c);
+        today.sun_kwh_m2 += row.ghi_w_m2 * hours / 1000.0;
+        today.pump_h += outcome.pump_on_frac * hours;
+        today.cover_h += outcome.cover_on_frac * hours;
+        today.heat_kwh.add(&outcome.heat_w, hours / 1000.0);
+        today.evaporated_kg += outcome.evaporated_kg_s * machine.interval_s;
+        let zero = machine.like(0.0);
+        let swims = machine.swim.at(tick).is_above(zero);
+        if swims.any() {
+            today.swim_intervals += R::select(swims, machine.like(1.0), zero);
             // A thermostat that holds the target must not fail it by the last bit.
-            let above = state.water_c > machine.too_hot_c + BAND_TOLERANCE_K;
-            today.in_band &= state.water_c >= machine.target_c - BAND_TOLERANCE_K && !above;
-            today.above_band |= above;
+            let above = state.water_c.is_above(machine.too_hot_c + BAND_TOLERANCE_K);
+            let warm = state
+                .water_c
+                .is_at_least(machine.target_c - BAND_TOLERANCE_K);
+            today.in_band = today.in_band & (!swims | (warm & !above));
+            today.above_band = today.above_band | (swims & above);
         }
     }
 
+    #[inline(always)]
     fn close_day(&mut self) {
-        let Some(today) = self.today.take() else {
+        let Some(day) = self.today.take() else {
             return;
         };
-        let mut day = today.day;
-        day.water_mean_c /= today.hours;
-        day.air_mean_c /= today.hours;
-        day.swim = day.open && today.swim_intervals > 0 && today.in_band;
-        day.too_hot = day.open && today.above_band;
-        self.heat_kwh.add(&day.heat_kwh, 1.0);
-        self.heat_by_month_kwh[chrono::Datelike::month0(&day.date) as usize]
-            .add(&day.heat_kwh, 1.0);
+        let sums = &mut self.sums;
+        sums.heat_kwh.add(&day.heat_kwh, 1.0);
+        sums.heat_by_month_kwh[day.date.month0() as usize].add(&day.heat_kwh, 1.0);
+        sums.evaporated_kg += day.evaporated_kg;
+        sums.water_sum_c += day.water_sum_c;
+        sums.water_min_c = sums.water_min_c.or_at_most(day.water_min_c);
+        sums.water_max_c = sums.water_max_c.or_at_least(day.water_max_c);
+        sums.pump_s += day.pump_h * 3600.0;
         self.days.push(day);
     }
 
-    /// Closes the books.
+    /// Closes the books of `lane`, a run of `plan`.
     pub(crate) fn finish(
-        mut self,
+        &mut self,
+        lane: usize,
         plan: &Plan,
+        machine: &Machine,
         year: &Prepared,
         periodic: Option<Periodic>,
     ) -> Season {
         self.close_day();
+        let sums = self.sums.lane(lane);
+        let days: Vec<Day> = self.days.iter().map(|day| day.lane(lane)).collect();
         let kwh = 1.0 / 3.6e6;
         let finite = |value: f64| value.is_finite().then_some(value);
-        let swim = || self.days.iter().filter(|d| d.swim);
+        let swim = || days.iter().filter(|d| d.swim);
         let mut swim_days_by_month = [0; 12];
         for day in swim() {
-            swim_days_by_month[chrono::Datelike::month0(&day.date) as usize] += 1;
+            swim_days_by_month[day.date.month0() as usize] += 1;
         }
         let heaters: Vec<HeaterResult> = plan
             .heaters
             .iter()
-            .enumerate()
-            .map(|(k, heater)| {
-                let book = &self.heaters[k];
+            .zip(&self.heaters)
+            .zip(&machine.heaters)
+            .map(|((heater, book), unit)| {
+                let (heat_j, cooled_j) = (book.heat_j.lane(lane), book.cooled_j.lane(lane));
                 HeaterResult {
                     name: heater.name.clone(),
-                    heat_kwh: book.heat_j * kwh,
-                    heated_kwh: (book.heat_j - book.cooled_j) * kwh,
-                    cooled_kwh: book.cooled_j * kwh,
-                    siphoned_kwh: book.siphoned_j * kwh,
-                    absorbed_less_lost_kwh: book.gained_j * kwh,
-                    from_standing_tube_kwh: book.body_j * kwh,
-                    sun_on_plane_kwh: book.sun_j * kwh,
-                    cooling_h: book.cooling_s / 3600.0,
+                    heat_kwh: heat_j * kwh,
+                    heated_kwh: (heat_j - cooled_j) * kwh,
+                    cooled_kwh: cooled_j * kwh,
+                    siphoned_kwh: book.siphoned_j.lane(lane) * kwh,
+                    absorbed_less_lost_kwh: book.gained_j.lane(lane) * kwh,
+                    from_standing_tube_kwh: book.body_j.lane(lane) * kwh,
+                    sun_on_plane_kwh: book.sun_j.lane(lane) * kwh,
+                    cooling_h: book.cooling_s.lane(lane) / 3600.0,
                     peak_stagnation_c: book.peak_stagnation_c,
-                    absorber_area_m2: self.absorber_area_m2[k],
+                    absorber_area_m2: unit.absorber_area_m2,
                 }
             })
             .collect();
@@ -348,70 +398,180 @@ impl Book {
         );
         let mut season = Season {
             swim_days: swim().count(),
-            too_hot_days: self.days.iter().filter(|d| d.too_hot).count(),
+            too_hot_days: days.iter().filter(|d| d.too_hot).count(),
             swim_days_by_month,
             first_swim_day: swim().next().map(|d| d.date),
             last_swim_day: swim().next_back().map(|d| d.date),
-            heat_kwh: self.heat_kwh,
-            heat_by_month_kwh: self.heat_by_month_kwh,
-            water_book: self.water,
-            water_min_c: self.water_min_c,
-            water_mean_c: self.water_sum_c / self.seconds,
-            water_max_c: self.water_max_c,
-            pump_hours: self.pump_s / 3600.0,
-            pump_kwh: self.pump_j * kwh,
+            heat_kwh: sums.heat_kwh,
+            heat_by_month_kwh: sums.heat_by_month_kwh,
+            water_book: WaterBook {
+                evaporated_kg: sums.evaporated_kg,
+                splashed_kg: sums.splashed_kg,
+                rain_kg: sums.rain_kg,
+                overflow_kg: sums.overflow_kg,
+                make_up_kg: sums.make_up_kg,
+            },
+            water_min_c: sums.water_min_c,
+            water_mean_c: sums.water_sum_c * 3600.0 / self.seconds,
+            water_max_c: sums.water_max_c,
+            pump_hours: sums.pump_s / 3600.0,
+            pump_kwh: sums.pump_j * kwh,
             night_cooling_h: plan
                 .pump
                 .as_ref()
                 .and_then(|p| p.limits.night_cooling)
-                .map(|_| (self.cooling_wanted_s / 3600.0, self.cooling_done_s / 3600.0)),
-            other_heater_bought_kwh: self.other_bought_j * kwh,
-            peak_outlet_c: finite(self.peak_outlet_c),
-            first_slug: self.first_slug,
+                .map(|_| (sums.cooling_wanted_s / 3600.0, sums.cooling_done_s / 3600.0)),
+            other_heater_bought_kwh: sums.other_bought_j * kwh,
+            peak_outlet_c: finite(sums.peak_outlet_c),
+            first_slug: first_slug(&sums, machine, year),
             peak_stagnation_c,
             heaters,
-            cover_residual_w_m2: self.cover_residual_w_m2,
+            cover_residual_w_m2: sums.cover_residual_w_m2,
             periodic,
-            ice_peak_kg: self.ice_peak_kg,
+            ice_peak_kg: sums.ice_peak_kg,
             warnings: Vec::new(),
             hourly: self.hourly.take(),
-            days: Vec::new(),
+            days,
         };
-        season.days = std::mem::take(&mut self.days);
-        season.warnings = warnings::of(plan, year, &self, &season);
+        let marks = Marks::new(&sums, machine, self.first);
+        season.warnings = warnings::of(plan, year, &marks, &season);
         season
-    }
-
-    /// Intervals before the run began.
-    pub(crate) fn skipped(&self) -> usize {
-        self.skipped
     }
 }
 
-impl OpenDay {
-    fn new(machine: &Machine, tick: &Tick) -> Self {
+impl Marks {
+    fn new(sums: &Sums<f64>, machine: &Machine, skipped: usize) -> Self {
+        let units = machine.heaters.iter();
         Self {
-            index: tick.day,
+            skipped,
+            ice_hours: sums.ice_hours,
+            ice_peak_kg: sums.ice_peak_kg,
+            short_cycling: whole(sums.short_cycling),
+            pumped_in_frost_h: sums.pumped_in_frost_h,
+            covered_still_h: sums.covered_still_h,
+            flow_m_s: units
+                .clone()
+                .enumerate()
+                .map(|(k, unit)| {
+                    let film = unit.alone[0].inside_film(machine.flow_of(k));
+                    film.map_or(0.0, |f| f.velocity_m_s)
+                })
+                .collect(),
+            transit_s: units.clone().map(|unit| unit.transit_s).collect(),
+            softening_c: units.map(|unit| unit.alone[0].softening_c()).collect(),
+        }
+    }
+}
+
+/// A count that was kept as a number.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of intervals, of days or of heaters"
+)]
+fn whole(count: f64) -> usize {
+    count.round().max(0.0) as usize
+}
+
+fn first_slug(sums: &Sums<f64>, machine: &Machine, year: &Prepared) -> Option<FirstSlug> {
+    if !sums.slug_c.is_finite() {
+        return None;
+    }
+    let heater = whole(sums.slug_heater);
+    let unit = machine.heaters.get(heater)?;
+    let slug = unit.alone[0].first_slug(sums.slug_c, machine.flow_of(heater));
+    Some(FirstSlug {
+        water_c: slug.water_c,
+        litres: slug.litres,
+        seconds: slug.seconds,
+        at: year.rows.get(whole(sums.slug_index))?.start,
+    })
+}
+
+/// Whether a heater did nothing in any lane.
+#[inline(always)]
+fn is_zero<R: Real>(heater: &crate::step::HeaterOutcome<R>) -> bool {
+    let zero = heater.heat_w.like(0.0);
+    let heat = heater.heat_w.is_below(zero) | heater.heat_w.is_above(zero);
+    let gained = heater.gained_w.is_below(zero) | heater.gained_w.is_above(zero);
+    !(heat | gained).any()
+}
+
+impl<R: Real> Sums<R> {
+    fn lane(&self, lane: usize) -> Sums<f64> {
+        Sums {
+            heat_kwh: self.heat_kwh.lane(lane),
+            heat_by_month_kwh: self.heat_by_month_kwh.map(|month| month.lane(lane)),
+            evaporated_kg: self.evaporated_kg.lane(lane),
+            splashed_kg: self.splashed_kg.lane(lane),
+            rain_kg: self.rain_kg.lane(lane),
+            overflow_kg: self.overflow_kg.lane(lane),
+            make_up_kg: self.make_up_kg.lane(lane),
+            water_sum_c: self.water_sum_c.lane(lane),
+            water_min_c: self.water_min_c.lane(lane),
+            water_max_c: self.water_max_c.lane(lane),
+            pump_s: self.pump_s.lane(lane),
+            pump_j: self.pump_j.lane(lane),
+            other_bought_j: self.other_bought_j.lane(lane),
+            peak_outlet_c: self.peak_outlet_c.lane(lane),
+            slug_c: self.slug_c.lane(lane),
+            slug_heater: self.slug_heater.lane(lane),
+            slug_index: self.slug_index.lane(lane),
+            cover_residual_w_m2: self.cover_residual_w_m2.lane(lane),
+            ice_peak_kg: self.ice_peak_kg.lane(lane),
+            ice_hours: self.ice_hours.lane(lane),
+            short_cycling: self.short_cycling.lane(lane),
+            cooling_wanted_s: self.cooling_wanted_s.lane(lane),
+            cooling_done_s: self.cooling_done_s.lane(lane),
+            pumped_in_frost_h: self.pumped_in_frost_h.lane(lane),
+            covered_still_h: self.covered_still_h.lane(lane),
+        }
+    }
+}
+
+impl<R: Real> DayBook<R> {
+    #[inline(always)]
+    fn new(machine: &Machine<R>, date: NaiveDate, index: usize) -> Self {
+        let zero = machine.like(0.0);
+        Self {
+            date,
+            index,
+            open: machine.open[index],
             hours: 0.0,
-            swim_intervals: 0,
-            in_band: true,
-            above_band: false,
-            day: Day {
-                date: tick.date,
-                open: MonthDay::contains(machine.opens, machine.closes, tick.date),
-                swim: false,
-                too_hot: false,
-                water_min_c: f64::INFINITY,
-                water_mean_c: 0.0,
-                water_max_c: f64::NEG_INFINITY,
-                air_mean_c: 0.0,
-                air_max_c: f64::NEG_INFINITY,
-                sun_kwh_m2: 0.0,
-                pump_h: 0.0,
-                cover_h: 0.0,
-                heat_kwh: Ledger::default(),
-                evaporated_kg: 0.0,
-            },
+            swim_intervals: zero,
+            in_band: zero.mask_like(true),
+            above_band: zero.mask_like(false),
+            water_min_c: machine.like(f64::INFINITY),
+            water_sum_c: zero,
+            water_max_c: machine.like(f64::NEG_INFINITY),
+            air_sum_c: 0.0,
+            air_max_c: f64::NEG_INFINITY,
+            sun_kwh_m2: 0.0,
+            pump_h: zero,
+            cover_h: zero,
+            heat_kwh: Ledger::all(zero),
+            evaporated_kg: zero,
+        }
+    }
+
+    fn lane(&self, lane: usize) -> Day {
+        let open = R::mask_lane(self.open, lane);
+        let in_band = R::mask_lane(self.in_band, lane);
+        Day {
+            date: self.date,
+            open,
+            swim: open && self.swim_intervals.lane(lane) > 0.0 && in_band,
+            too_hot: open && R::mask_lane(self.above_band, lane),
+            water_min_c: self.water_min_c.lane(lane),
+            water_mean_c: self.water_sum_c.lane(lane) / self.hours,
+            water_max_c: self.water_max_c.lane(lane),
+            air_mean_c: self.air_sum_c / self.hours,
+            air_max_c: self.air_max_c,
+            sun_kwh_m2: self.sun_kwh_m2,
+            pump_h: self.pump_h.lane(lane),
+            cover_h: self.cover_h.lane(lane),
+            heat_kwh: self.heat_kwh.lane(lane),
+            evaporated_kg: self.evaporated_kg.lane(lane),
         }
     }
 }
@@ -459,30 +619,24 @@ fn push_weather(hourly: &mut Hourly, row: &crate::prepared::Row, plane_w_m2: f64
     hourly.sky_longwave_w_m2.push(row.sky_longwave_w_m2);
 }
 
-fn columns(
+fn columns<R: Real>(
     hourly: &mut Hourly,
     at: &Interval<'_>,
-    state: &State,
-    outcome: &Outcome,
-    machine: &Machine,
+    state: &State<R>,
+    outcome: &Outcome<R>,
+    machine: &Machine<R>,
 ) {
-    let any = !machine.heaters.is_empty();
-    let if_any = |value: f64| if any { value } else { f64::NAN };
-    push_weather(
-        hourly,
-        at.row(),
-        machine
-            .heaters
-            .first()
-            .map_or(f64::NAN, |unit| at.plane(unit).open_w_m2),
-    );
-    hourly.water_c.push(state.water_c);
-    hourly.outlet_c.push(outcome.outlet_c);
-    hourly.tube_c.push(if_any(state.heaters[0].body_c));
-    hourly.cover_c.push(outcome.cover_c);
-    hourly.pump_on_frac.push(outcome.pump_on_frac);
-    hourly.cover_on_frac.push(outcome.cover_on_frac);
-    hourly.heat_w.push(outcome.heat_w);
+    let first = machine.heaters.first();
+    let plane = first.map(|unit| &at.year.planes[unit.planes[0]].rows[at.index]);
+    push_weather(hourly, at.row(), plane.map_or(f64::NAN, |p| p.open_w_m2));
+    let tube_c = state.heaters.first().map(|tube| tube.body_c.lane(0));
+    hourly.water_c.push(state.water_c.lane(0));
+    hourly.outlet_c.push(outcome.outlet_c.lane(0));
+    hourly.tube_c.push(tube_c.unwrap_or(f64::NAN));
+    hourly.cover_c.push(outcome.cover_c.lane(0));
+    hourly.pump_on_frac.push(outcome.pump_on_frac.lane(0));
+    hourly.cover_on_frac.push(outcome.cover_on_frac.lane(0));
+    hourly.heat_w.push(outcome.heat_w.lane(0));
 }
 
 fn empty_row(hourly: &mut Hourly) {

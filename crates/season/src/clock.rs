@@ -4,6 +4,7 @@
 //! wall shows. A [`Tick`] carries both for one interval, so that a schedule is a table look-up while stepping.
 
 use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta, Timelike, Weekday};
+use swimdays_properties::real::Real;
 use swimdays_pump::{Window, window_frac};
 
 use crate::SummerTime;
@@ -108,9 +109,9 @@ pub(crate) fn ticks(
 
 /// Share of each interval of the day that lies within windows, for each month: `[month][slot]`.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DayTable {
+pub struct DayTable<R = f64> {
     slots: usize,
-    frac: Vec<f64>,
+    frac: Vec<R>,
 }
 
 impl DayTable {
@@ -150,11 +151,29 @@ impl DayTable {
         });
         Self::new(&windows, interval_minutes)
     }
+}
+
+impl<R: Real> DayTable<R> {
+    /// Several tables side by side, one for each lane of `like`.
+    pub(crate) fn join(like: R, lanes: &[&DayTable]) -> Self {
+        let frac = (0..lanes[0].frac.len())
+            .map(|at| like.each(|lane| lanes[lane].frac[at]))
+            .collect();
+        Self {
+            slots: lanes[0].slots,
+            frac,
+        }
+    }
+
+    /// Length of an interval, minutes.
+    pub(crate) fn interval_minutes(&self) -> u32 {
+        u32::try_from(self.slots).map_or(DAY_MINUTES, |slots| DAY_MINUTES / slots.max(1))
+    }
 
     /// The share for one tick.
-    #[inline]
+    #[inline(always)]
     #[must_use]
-    pub fn at(&self, tick: &Tick) -> f64 {
+    pub fn at(&self, tick: &Tick) -> R {
         self.frac[tick.month * self.slots + tick.slot]
     }
 }

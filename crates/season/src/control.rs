@@ -1,6 +1,8 @@
 //! Whether the pump pushes water through the heaters in one interval, and from what state it starts.
 
-use swimdays_pump::{Control, DifferentialInput, differential_on_frac};
+use swimdays_collector::{Heater, HeaterState, HeaterWeather};
+use swimdays_properties::real::{Mask, Real};
+use swimdays_pump::{DifferentialInput, differential_on_frac};
 
 use crate::machine::{Machine, PumpUnit};
 use crate::step::{Chain, Interval, Pad, State};
@@ -10,66 +12,120 @@ const SIPHON_ROUNDS: usize = 5;
 
 /// What was decided for one interval.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Decision {
+pub(crate) struct Decision<R: Real = f64> {
     /// Share of the interval with flow.
-    pub on_frac: f64,
+    pub on_frac: R,
     /// Whether flow still runs when the interval ends.
-    pub on_at_end: bool,
+    pub on_at_end: R::Mask,
     /// Time for which a sensor's run must still go on when the interval ends, s.
-    pub run_left_s: f64,
+    pub run_left_s: R,
     /// How long the tubes stand after flow has stopped, s.
-    pub rest_s: f64,
+    pub rest_s: R,
     /// How often the heat held by the tubes is handed to the water in this interval.
-    pub starts: f64,
+    pub starts: R,
+    /// Whether the pump was to run: the chain is then that of the interval's start.
+    started: R::Mask,
     /// The heaters at the water temperature of the interval's start.
-    pub chain: Option<Chain>,
+    chain: Chain<R>,
     /// Heat handed over at the start, W of the interval's mean.
-    pub start_w: f64,
+    start_w: R,
     /// Pump heat that heating adds while on, W.
-    pub pump_heat_w: f64,
+    pub pump_heat_w: R,
     /// Electricity that heating adds while on, W.
-    pub power_w: f64,
+    pub power_w: R,
     /// Heat lost by buoyant flow while the pump stands, W.
-    pub siphon_w: f64,
+    pub siphon_w: R,
     /// The control starts and stops more than it should.
-    pub short_cycling: bool,
+    pub short_cycling: R::Mask,
     /// The pool is hotter than the limit for night cooling.
-    pub cooling_wanted: bool,
+    pub cooling_wanted: R::Mask,
     /// The pump runs to cool the pool.
-    pub cooling: bool,
+    pub cooling: R::Mask,
 }
 
-impl Decision {
+impl<R: Real> Decision<R> {
     /// Heat that pump and heaters add at the water temperature of the interval's start, W.
-    #[inline]
-    pub(crate) fn added_w(&self) -> f64 {
-        match &self.chain {
-            Some(chain) => self.on_frac * (chain.heat_w + self.pump_heat_w) + self.start_w,
-            None => self.siphon_w,
-        }
+    #[inline(always)]
+    pub(crate) fn added_w(&self) -> R {
+        let run_w = self.on_frac * (self.chain.heat_w + self.pump_heat_w) + self.start_w;
+        R::select(self.started, run_w, self.siphon_w)
     }
 
     /// Slope of the heaters' heat with the water's temperature while on, W/K.
-    #[inline]
-    pub(crate) fn slope_w_k(&self) -> f64 {
-        self.chain.as_ref().map_or(0.0, |c| c.slope_w_k)
+    #[inline(always)]
+    pub(crate) fn slope_w_k(&self) -> R {
+        let slope_w_k = self.chain.slope_w_k;
+        R::select(self.started, slope_w_k, slope_w_k.like(0.0))
     }
 
-    const OFF: Self = Self {
-        on_frac: 0.0,
-        on_at_end: false,
-        run_left_s: 0.0,
-        rest_s: 0.0,
-        starts: 0.0,
-        chain: None,
-        start_w: 0.0,
-        pump_heat_w: 0.0,
-        power_w: 0.0,
-        siphon_w: 0.0,
-        short_cycling: false,
-        cooling_wanted: false,
-        cooling: false,
-    };
+    /// `yes` where `mask` is so, `no` elsewhere.
+    #[inline(always)]
+    fn select(mask: R::Mask, yes: &Self, no: &Self) -> Self {
+        let pick = Pick::<R>(mask);
+        Self {
+            on_frac: pick.of(yes.on_frac, no.on_frac),
+            on_at_end: pick.mask(yes.on_at_end, no.on_at_end),
+            run_left_s: pick.of(yes.run_left_s, no.run_left_s),
+            rest_s: pick.of(yes.rest_s, no.rest_s),
+            starts: pick.of(yes.starts, no.starts),
+            started: pick.mask(yes.started, no.started),
+            chain: Chain {
+                heat_w: pick.of(yes.chain.heat_w, no.chain.heat_w),
+                slope_w_k: pick.of(yes.chain.slope_w_k, no.chain.slope_w_k),
+                outlet_c: pick.of(yes.chain.outlet_c, no.chain.outlet_c),
+            },
+            start_w: pick.of(yes.start_w, no.start_w),
+            pump_heat_w: pick.of(yes.pump_heat_w, no.pump_heat_w),
+            power_w: pick.of(yes.power_w, no.power_w),
+            siphon_w: pick.of(yes.siphon_w, no.siphon_w),
+            short_cycling: pick.mask(yes.short_cycling, no.short_cycling),
+            cooling_wanted: pick.mask(yes.cooling_wanted, no.cooling_wanted),
+            cooling: pick.mask(yes.cooling, no.cooling),
+        }
+    }
+}
+
+impl<R: Real> Decision<R> {
+    /// Nothing runs, in as many lanes as `zero`.
+    #[inline(always)]
+    fn off(zero: R) -> Self {
+        let no = zero.mask_like(false);
+        Self {
+            on_frac: zero,
+            on_at_end: no,
+            run_left_s: zero,
+            rest_s: zero,
+            starts: zero,
+            started: no,
+            chain: Chain {
+                heat_w: zero,
+                slope_w_k: zero,
+                outlet_c: zero,
+            },
+            start_w: zero,
+            pump_heat_w: zero,
+            power_w: zero,
+            siphon_w: zero,
+            short_cycling: no,
+            cooling_wanted: no,
+            cooling: no,
+        }
+    }
+}
+
+/// One of two, where a mask is so and where it is not.
+struct Pick<R: Real>(R::Mask);
+
+impl<R: Real> Pick<R> {
+    #[inline(always)]
+    fn of(&self, yes: R, no: R) -> R {
+        R::select(self.0, yes, no)
+    }
+
+    #[inline(always)]
+    fn mask(&self, yes: R::Mask, no: R::Mask) -> R::Mask {
+        (self.0 & yes) | (!self.0 & no)
+    }
 }
 
 /// Share of an interval for which something that warms the water (a cover, a heater) is on when a limit switches it
@@ -78,263 +134,329 @@ impl Decision {
 /// `with_k` and `without_k` are the water's rise over the interval with and without it. Below the limit it is on until
 /// the water crosses it; above the limit it stays off until the water has fallen back; where the water is then pushed
 /// to and fro across the limit, it is on for the share that holds it.
-#[inline]
-pub(crate) fn share_within_limit(room_k: f64, with_k: f64, without_k: f64) -> f64 {
-    let holds = || (room_k - without_k) / (with_k - without_k);
-    let share = if room_k > 0.0 {
-        if with_k <= room_k {
-            1.0
-        } else if without_k < 0.0 {
-            holds()
-        } else {
-            room_k / with_k
-        }
-    } else if without_k >= room_k {
-        0.0
-    } else if with_k > 0.0 {
-        holds()
-    } else {
-        1.0 - room_k / without_k
-    };
-    share.clamp(0.0, 1.0)
+#[inline(always)]
+pub(crate) fn share_within_limit<R: Real>(room_k: R, with_k: R, without_k: R) -> R {
+    let (zero, one) = (room_k.like(0.0), room_k.like(1.0));
+    let holds = (room_k - without_k) / (with_k - without_k);
+    let below = R::select(
+        with_k.is_at_most(room_k),
+        one,
+        R::select(without_k.is_below(zero), holds, room_k / with_k),
+    );
+    let above = R::select(
+        without_k.is_at_least(room_k),
+        zero,
+        R::select(with_k.is_above(zero), holds, one - room_k / without_k),
+    );
+    R::select(room_k.is_above(zero), below, above)
+        .or_at_least(zero)
+        .or_at_most(one)
 }
 
-impl Machine {
+impl<R: Real> Machine<R> {
     /// Decides the pump. `rise_without_k` and `stiffness_w_k` describe the water's step without heaters.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn decide(
         &self,
         at: &Interval<'_>,
-        pad: &mut Pad,
-        state: &State,
-        open: bool,
-        rise_without_k: f64,
-        stiffness_w_k: f64,
-    ) -> Decision {
-        let mut out = Decision::OFF;
+        pad: &mut Pad<R>,
+        state: &State<R>,
+        open: R::Mask,
+        rise_without_k: R,
+        stiffness_w_k: R,
+    ) -> Decision<R> {
+        let zero = self.like(0.0);
+        let mut out = Decision::off(zero);
         let (Some(pump), false) = (&self.pump, self.heaters.is_empty()) else {
             return out;
         };
-        let heaters = self.heaters.len();
-        pad.bodies[..heaters].copy_from_slice(&state.heaters[..heaters]);
-        pad.siphon_w[..heaters].fill(0.0);
-        let water_c = state.water_c;
+        pad.siphon_w.fill(zero);
         let noted = at.noted_pump();
-        let frost = pump.limits.frost(at.row().air_c);
-        let limit_c = pump.limits.water_limit_c.unwrap_or(f64::INFINITY);
-        let cools = pump
-            .limits
-            .night_cooling
-            .is_some_and(|n| water_c > n.above_water_c);
+        let frost = self.like(at.row().air_c).is_below(pump.frost_stop_c);
         let scheduled = match noted {
-            Some(share) => share,
-            None if open && !frost => pump.schedule.at(at.tick()),
-            None => 0.0,
+            Some(share) => self.like(share),
+            None => R::select(open & !frost, pump.schedule.at(at.tick()), zero),
         };
-        out.cooling_wanted = cools && open && noted.is_none();
-        if out.cooling_wanted && !frost && self.cool(pump, at, pad, state, &mut out) {
-            return out;
-        }
-        if scheduled <= 0.0 {
-            // A pool that is closed has its heaters drained.
-            if open {
-                self.siphon(pump, pad, state, &mut out);
+        let mut runs = scheduled.is_above(zero);
+        let hot = state.water_c.is_above(pump.cool_above_c) & open;
+        if noted.is_none() && hot.any() {
+            let tries = hot & !frost;
+            if tries.any() {
+                pad.bodies.copy_from_slice(&state.heaters);
+                let cooling = zero.apart(
+                    #[inline(always)]
+                    || self.cool(pump, at, pad, state, tries),
+                );
+                out = Decision::select(cooling.cooling, &cooling, &out);
+                runs = runs & !cooling.cooling;
             }
-            return out;
+            out.cooling_wanted = hot;
         }
-        if let (Control::Differential(control), None) = (&pump.control, noted) {
-            // A window that opens within the interval finds tubes that stood until then; one that closes lets them stand.
-            let outside_s = (1.0 - scheduled) * self.interval_s;
-            if !state.pump_on && outside_s > 0.0 {
-                for (i, unit) in self.heaters.iter().enumerate() {
-                    pad.bodies[i] =
-                        unit.heater
-                            .rest_body(&pad.weather[i], &state.heaters[i], outside_s);
+        // A pool that is closed has its heaters drained.
+        let mut stands = open & !runs & !out.cooling;
+        if runs.any() {
+            pad.bodies.copy_from_slice(&state.heaters);
+            let mut run = Decision::off(zero);
+            run.cooling_wanted = out.cooling_wanted;
+            self.by_the_clock(pad, state, scheduled, runs, &mut run);
+            let sensed = runs & pump.has_sensor;
+            if noted.is_none() && sensed.any() {
+                zero.apart(
+                    #[inline(always)]
+                    || self.by_the_sensor(pump, pad, state, scheduled, sensed, &mut run),
+                );
+            }
+            run.started = runs & run.on_frac.is_above(zero);
+            stands = stands | (runs & !run.started);
+            if run.started.any() {
+                self.start(pad, state, &mut run);
+                self.finish(pump, at, &mut run);
+                if noted.is_none() {
+                    let room_k = pump.water_limit_c - state.water_c;
+                    self.hold_limit(room_k, rise_without_k, stiffness_w_k, &mut run);
                 }
             }
-            let chain = self.chain(pump, &pad.weather, &pad.bodies, water_c, &mut pad.running);
-            let last = self.heaters.len() - 1;
-            let unit = &self.heaters[last];
-            let result = differential_on_frac(&DifferentialInput {
-                control,
-                stagnation_c: unit
-                    .heater
-                    .stagnation_c(&pad.weather[last], &pad.bodies[last]),
-                body_c: pad.bodies[last].body_c,
-                time_constant_s: unit.heater.time_constant_s(&pad.weather[last]),
-                running_body_c: pad.running[last].body_c,
-                outlet_c: chain.outlet_c,
-                water_c,
-                transit_s: unit.transit_s,
-                was_on: state.pump_on,
-                run_left_s: state.run_left_s,
-                interval_s: self.interval_s * scheduled,
-            });
-            out.on_frac = result.on_frac * scheduled;
-            out.on_at_end = result.running_at_end;
-            out.short_cycling = result.short_cycling;
-            out.rest_s = result.standing_at_end_s;
-            out.run_left_s = result.run_left_s;
-            if state.pump_on && outside_s > 0.0 {
-                out.rest_s += outside_s;
-                out.on_at_end = false;
-                out.run_left_s = 0.0;
-            }
-            // A pump that runs on hands over the change of its tubes' warmth, as after a start.
-            out.starts = if result.starts > 0.0 {
-                result.starts
-            } else {
-                1.0
-            };
-            if result.starts > 0.0 {
-                // The sensor's heater starts as warm as the control says; the others as they then stand.
-                for (i, unit) in self.heaters.iter().enumerate() {
-                    let wait_s = (1.0 - result.on_frac) * self.interval_s * scheduled;
-                    pad.bodies[i] = unit
-                        .heater
-                        .rest_body(&pad.weather[i], &pad.bodies[i], wait_s);
-                }
-                pad.bodies[last].body_c = result.start_body_c;
-            }
-        } else {
-            out.on_frac = scheduled;
-            out.on_at_end = scheduled >= 1.0 || !state.pump_on;
-            out.starts = 1.0;
-            if state.pump_on {
-                out.rest_s = (1.0 - scheduled) * self.interval_s;
-            } else if scheduled < 1.0 {
-                let wait_s = (1.0 - scheduled) * self.interval_s;
-                for (i, unit) in self.heaters.iter().enumerate() {
-                    pad.bodies[i] =
-                        unit.heater
-                            .rest_body(&pad.weather[i], &state.heaters[i], wait_s);
-                }
-            }
+            out = Decision::select(runs, &run, &out);
         }
-        if out.on_frac <= 0.0 {
-            self.siphon(pump, pad, state, &mut out);
-            return out;
-        }
-        self.start(pump, pad, state, &mut out);
-        let mut out = self.finish(pump, at, out);
-        if noted.is_none() {
-            self.hold_limit(limit_c - water_c, rise_without_k, stiffness_w_k, &mut out);
+        let open_pipe = stands & !pump.check_valve;
+        if open_pipe.any() {
+            zero.apart(
+                #[inline(always)]
+                || self.siphon(pump, pad, state, open_pipe, &mut out),
+            );
         }
         out
+    }
+
+    /// A timer, a hand or nothing at all: the pump runs for the scheduled share.
+    #[inline(always)]
+    fn by_the_clock(
+        &self,
+        pad: &mut Pad<R>,
+        state: &State<R>,
+        scheduled: R,
+        runs: R::Mask,
+        out: &mut Decision<R>,
+    ) {
+        let one = self.like(1.0);
+        let outside_s = (one - scheduled) * self.interval_s;
+        let whole = scheduled.is_at_least(one);
+        out.on_frac = scheduled;
+        out.on_at_end = whole | !state.pump_on;
+        out.starts = one;
+        out.rest_s = R::select(state.pump_on, outside_s, self.like(0.0));
+        let waits = runs & !state.pump_on & !whole;
+        if waits.any() {
+            self.wait(pad, outside_s, waits);
+        }
+    }
+
+    /// The tubes stand for a time before flow starts.
+    #[inline(always)]
+    fn wait(&self, pad: &mut Pad<R>, wait_s: R, waits: R::Mask) {
+        for (i, unit) in self.heaters.iter().enumerate() {
+            let rested = unit.heater.rest_body(&pad.hours[i], &pad.bodies[i], wait_s);
+            pad.bodies[i] = HeaterState::select(waits, &rested, &pad.bodies[i]);
+        }
+    }
+
+    /// A sensor decides in the lanes `sensed`, each by itself.
+    #[inline(always)]
+    fn by_the_sensor(
+        &self,
+        pump: &PumpUnit<R>,
+        pad: &mut Pad<R>,
+        state: &State<R>,
+        scheduled: R,
+        sensed: R::Mask,
+        out: &mut Decision<R>,
+    ) {
+        let zero = self.like(0.0);
+        // A window that opens within the interval finds tubes that stood until then, as with a timer; one that closes
+        // lets them stand.
+        let chain = self.chain::<false>(&pad.hours, &pad.bodies, state.water_c, &mut pad.running);
+        let last = self.heaters.len() - 1;
+        let unit = &self.heaters[last];
+        let (stagnation_c, time_constant_s) =
+            unit.heater.standing(&pad.hours[last], &pad.bodies[last]);
+        let (mut on_frac, mut on_at_end) = (zero, zero);
+        let (mut rest_s, mut run_left_s) = (zero, zero);
+        let (mut starts, mut start_body_c) = (zero, zero);
+        let (mut short_cycling, mut wait_s) = (zero, zero);
+        for lane in 0..R::LANES {
+            let (true, Some(control)) = (R::mask_lane(sensed, lane), &pump.sensors[lane]) else {
+                continue;
+            };
+            let share = scheduled.lane(lane);
+            let was_on = R::mask_lane(state.pump_on, lane);
+            let interval_s = self.interval_s * share;
+            let result = differential_on_frac(&DifferentialInput {
+                control,
+                stagnation_c: stagnation_c.lane(lane),
+                body_c: pad.bodies[last].body_c.lane(lane),
+                time_constant_s: time_constant_s.lane(lane),
+                running_body_c: pad.running[last].body_c.lane(lane),
+                outlet_c: chain.outlet_c.lane(lane),
+                water_c: state.water_c.lane(lane),
+                transit_s: unit.transit_s.lane(lane),
+                was_on,
+                run_left_s: state.run_left_s.lane(lane),
+                interval_s,
+            });
+            let outside_s = (1.0 - share) * self.interval_s;
+            let closes = was_on && outside_s > 0.0;
+            let yes = |yes: bool| f64::from(u8::from(yes));
+            on_frac.set_lane(lane, result.on_frac * share);
+            on_at_end.set_lane(lane, yes(result.running_at_end && !closes));
+            short_cycling.set_lane(lane, yes(result.short_cycling));
+            let after_s = if closes { outside_s } else { 0.0 };
+            rest_s.set_lane(lane, result.standing_at_end_s + after_s);
+            run_left_s.set_lane(lane, if closes { 0.0 } else { result.run_left_s });
+            starts.set_lane(lane, result.starts);
+            start_body_c.set_lane(lane, result.start_body_c);
+            wait_s.set_lane(lane, (1.0 - result.on_frac) * interval_s);
+        }
+        let half = self.like(0.5);
+        let cycles = starts.is_above(zero);
+        if cycles.any() {
+            // The sensor's heater starts as warm as the control says; the others as they then stand.
+            self.wait(pad, wait_s, cycles);
+            let body = &mut pad.bodies[last];
+            body.body_c = R::select(cycles, start_body_c, body.body_c);
+        }
+        // A pump that runs on hands over the change of its tubes' warmth, as after a start.
+        starts = R::select(cycles, starts, self.like(1.0));
+        out.on_frac = R::select(sensed, on_frac, out.on_frac);
+        out.on_at_end = (sensed & on_at_end.is_above(half)) | (!sensed & out.on_at_end);
+        out.short_cycling = short_cycling.is_above(half);
+        out.rest_s = R::select(sensed, rest_s, out.rest_s);
+        out.run_left_s = run_left_s;
+        out.starts = R::select(sensed, starts, out.starts);
     }
 
     /// The chain when flow starts, and what the tubes hand over.
-    #[inline]
-    fn start(&self, pump: &PumpUnit, pad: &mut Pad, state: &State, out: &mut Decision) {
-        let chain = self.chain(
-            pump,
-            &pad.weather,
-            &pad.bodies,
-            state.water_c,
-            &mut pad.running,
-        );
-        out.start_w = self
-            .heaters
-            .iter()
-            .enumerate()
-            .map(|(i, unit)| {
-                unit.exchanged_frac(out.on_frac * self.interval_s, out.starts)
-                    * unit.heater.start_heat_j(&pad.bodies[i], &pad.running[i])
-            })
-            .sum::<f64>()
-            * out.starts
-            / self.interval_s;
-        out.chain = Some(chain);
+    #[inline(always)]
+    fn start(&self, pad: &mut Pad<R>, state: &State<R>, out: &mut Decision<R>) {
+        out.chain = self.chain::<false>(&pad.hours, &pad.bodies, state.water_c, &mut pad.running);
+        let mut start_j = self.like(0.0);
+        for (i, unit) in self.heaters.iter().enumerate() {
+            start_j += unit.exchanged_frac(out.on_frac * self.interval_s, out.starts)
+                * unit.heater.start_heat_j(&pad.bodies[i], &pad.running[i]);
+        }
+        out.start_w = start_j * out.starts / self.interval_s;
     }
 
     /// Shortens the run where the water reaches its limit.
-    #[inline]
-    fn hold_limit(&self, room_k: f64, rise_without_k: f64, stiffness_w_k: f64, out: &mut Decision) {
-        let Some(chain) = &out.chain else { return };
+    #[inline(always)]
+    fn hold_limit(&self, room_k: R, rise_without_k: R, stiffness_w_k: R, out: &mut Decision<R>) {
         let added_w = out.added_w();
         let rise_with_k =
-            rise_without_k + added_w / (stiffness_w_k - 0.5 * out.on_frac * chain.slope_w_k);
-        if added_w > 0.0 && rise_with_k > room_k {
+            rise_without_k + added_w / (stiffness_w_k - out.on_frac * out.chain.slope_w_k * 0.5);
+        let over = out.started & added_w.is_above(self.like(0.0)) & rise_with_k.is_above(room_k);
+        if over.any() {
             let keep = share_within_limit(room_k, rise_with_k, rise_without_k);
-            out.on_frac *= keep;
-            out.starts *= keep;
-            out.start_w *= keep;
-            out.on_at_end = false;
-            out.rest_s = (1.0 - out.on_frac) * self.interval_s;
+            out.on_frac = R::select(over, out.on_frac * keep, out.on_frac);
+            out.starts = R::select(over, out.starts * keep, out.starts);
+            out.start_w = R::select(over, out.start_w * keep, out.start_w);
+            out.on_at_end = out.on_at_end & !over;
+            let rest_s = (-out.on_frac + 1.0) * self.interval_s;
+            out.rest_s = R::select(over, rest_s, out.rest_s);
         }
     }
 
-    /// Runs to cool the pool when the heaters take more from it than their tubes and the pump put in.
-    #[inline]
+    /// Runs to cool the pool, in the lanes `tries`, where the heaters take more from it than their tubes and the pump put in.
+    #[inline(always)]
     fn cool(
         &self,
-        pump: &PumpUnit,
+        pump: &PumpUnit<R>,
         at: &Interval<'_>,
-        pad: &mut Pad,
-        state: &State,
-        out: &mut Decision,
-    ) -> bool {
-        let mut cooling = Decision {
-            cooling: true,
-            on_frac: 1.0,
-            on_at_end: true,
-            starts: 1.0,
-            ..*out
-        };
-        self.start(pump, pad, state, &mut cooling);
-        let cooling = self.finish(pump, at, cooling);
-        let cools = cooling.added_w() < 0.0;
-        if cools {
-            *out = cooling;
-        }
-        cools
+        pad: &mut Pad<R>,
+        state: &State<R>,
+        tries: R::Mask,
+    ) -> Decision<R> {
+        let mut cooling = Decision::off(self.like(0.0));
+        cooling.on_frac = self.like(1.0);
+        cooling.starts = self.like(1.0);
+        cooling.started = tries;
+        self.start(pad, state, &mut cooling);
+        self.finish(pump, at, &mut cooling);
+        cooling.cooling = tries & cooling.added_w().is_below(self.like(0.0));
+        cooling.on_at_end = cooling.cooling;
+        cooling
     }
 
-    /// What a heater above the pool gives away by itself at night when no check valve stops the water.
+    /// What a heater above the pool gives away by itself at night when no check valve stops the water, in the lanes `open_pipe`.
     ///
     /// The colder the tube the stronger the flow, and the stronger the flow the warmer the tube: a few rounds towards
     /// where both agree. An upper bound, as the flow itself is.
-    #[inline]
-    fn siphon(&self, pump: &PumpUnit, pad: &mut Pad, state: &State, out: &mut Decision) {
-        if pump.check_valve {
-            return;
-        }
+    #[inline(always)]
+    fn siphon(
+        &self,
+        pump: &PumpUnit<R>,
+        pad: &mut Pad<R>,
+        state: &State<R>,
+        open_pipe: R::Mask,
+        out: &mut Decision<R>,
+    ) {
         for (i, unit) in self.heaters.iter().enumerate() {
-            let water_c = state.water_c;
-            let mut tube_c = state.heaters[i].body_c;
-            if unit.height_above_water_m <= 0.0 || tube_c >= water_c {
+            let tube_c = state.heaters[i].body_c;
+            let height_m = unit.height_above_water_m;
+            let turns =
+                open_pipe & height_m.is_above(self.like(0.0)) & tube_c.is_below(state.water_c);
+            if !turns.any() {
                 continue;
             }
-            let mut heat_w = 0.0;
-            for _ in 0..SIPHON_ROUNDS {
-                let flow_kg_s = unit.heater.thermosiphon_flow_kg_s(
-                    tube_c,
-                    water_c,
-                    unit.height_above_water_m,
-                    pump.connecting_length_m,
-                    pump.connecting_bore_m,
-                );
-                if flow_kg_s <= 0.0 {
-                    break;
+            for lane in 0..R::LANES {
+                if !R::mask_lane(turns, lane) {
+                    continue;
                 }
-                let running =
-                    unit.heater
-                        .run(&pad.weather[i], &state.heaters[i], water_c, flow_kg_s);
-                heat_w = running.heat_w.min(0.0);
-                tube_c = 0.5 * (tube_c + 0.5 * (running.outlet_c + water_c));
+                let heat_w = siphoned_w(
+                    &unit.alone[lane],
+                    &pad.hours[i].weather.lane(lane),
+                    &state.heaters[i].lane(lane),
+                    state.water_c.lane(lane),
+                    height_m.lane(lane),
+                    (
+                        pump.connecting_length_m.lane(lane),
+                        pump.connecting_bore_m.lane(lane),
+                    ),
+                );
+                pad.siphon_w[i].set_lane(lane, heat_w);
             }
-            pad.siphon_w[i] = heat_w;
-            out.siphon_w += heat_w;
+            out.siphon_w += pad.siphon_w[i];
         }
     }
 
-    #[inline]
-    fn finish(&self, pump: &PumpUnit, at: &Interval<'_>, mut out: Decision) -> Decision {
+    #[inline(always)]
+    fn finish(&self, pump: &PumpUnit<R>, at: &Interval<'_>, out: &mut Decision<R>) {
         let filter = pump.filter.at(at.tick());
-        out.pump_heat_w = filter * pump.heating_heat_w[0] + (1.0 - filter) * pump.heating_heat_w[1];
-        out.power_w = filter * pump.heating_power_w[0] + (1.0 - filter) * pump.heating_power_w[1];
-        out
+        let alone = -filter + 1.0;
+        out.pump_heat_w = filter * pump.heating_heat_w[0] + alone * pump.heating_heat_w[1];
+        out.power_w = filter * pump.heating_power_w[0] + alone * pump.heating_power_w[1];
     }
+}
+
+/// Heat that one heater above the pool gives away by itself, W; not above 0.
+fn siphoned_w(
+    heater: &Heater,
+    weather: &HeaterWeather,
+    tube: &HeaterState,
+    water_c: f64,
+    height_m: f64,
+    (length_m, bore_m): (f64, f64),
+) -> f64 {
+    let mut tube_c = tube.body_c;
+    let mut heat_w = 0.0;
+    for _ in 0..SIPHON_ROUNDS {
+        let flow_kg_s = heater.thermosiphon_flow_kg_s(tube_c, water_c, height_m, length_m, bore_m);
+        if flow_kg_s <= 0.0 {
+            break;
+        }
+        let running = heater.run(weather, tube, water_c, flow_kg_s);
+        heat_w = running.heat_w.min(0.0);
+        tube_c = 0.5 * (tube_c + 0.5 * (running.outlet_c + water_c));
+    }
+    heat_w
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@
 //! A run is a function of its plan and its prepared year and of nothing else: no clock, no files, no
 //! random numbers, no state that outlives the call.
 
+mod abreast;
 mod book;
 mod clock;
 mod control;
@@ -27,6 +28,7 @@ mod test_plan;
 #[cfg(test)]
 mod tight_tests;
 
+pub use abreast::run_many;
 pub use clock::{DayTable, Tick, is_summer_time};
 pub use error::SeasonError;
 pub use machine::MAX_HEATERS;

@@ -1,36 +1,37 @@
 //! What a run yields: hourly columns, days, and the ledger of heat and water.
 
 use chrono::{NaiveDate, NaiveDateTime};
+use swimdays_properties::real::Real;
 
 use crate::Words;
 
 /// Heat by cause. Positive into the water. W in hourly columns, kWh where a name says so.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Ledger {
+pub struct Ledger<R = f64> {
     /// Sun absorbed by the water and by the cover on it.
-    pub sun_on_water: f64,
+    pub sun_on_water: R,
     /// Solar heaters, with what their pipes hold at each start.
-    pub heaters: f64,
+    pub heaters: R,
     /// The ordinary heater.
-    pub other_heater: f64,
+    pub other_heater: R,
     /// Pump heat that reaches the water.
-    pub pump_heat: f64,
+    pub pump_heat: R,
     /// Rain.
-    pub rain: f64,
+    pub rain: R,
     /// Latent heat of evaporation.
-    pub evaporation: f64,
+    pub evaporation: R,
     /// Sensible heat to the air above the water.
-    pub convection: f64,
+    pub convection: R,
     /// Longwave from and to sky and surroundings.
-    pub longwave: f64,
+    pub longwave: R,
     /// Shell and soil.
-    pub ground: f64,
+    pub ground: R,
     /// Walls of an above-ground pool.
-    pub walls: f64,
+    pub walls: R,
     /// Water put in to replace what was lost.
-    pub make_up_water: f64,
+    pub make_up_water: R,
     /// What the water (and ice) took up: the sum of all the others.
-    pub stored_change: f64,
+    pub stored_change: R,
 }
 
 impl Ledger {
@@ -76,7 +77,15 @@ impl Ledger {
         v[..11].iter().sum::<f64>() - v[11]
     }
 
+    /// Sets every entry to `value`.
+    pub fn fill(&mut self, value: f64) {
+        *self = Self::all(value);
+    }
+}
+
+impl<R: Real> Ledger<R> {
     /// Adds `other` times `factor`.
+    #[inline(always)]
     pub fn add(&mut self, other: &Self, factor: f64) {
         self.sun_on_water += other.sun_on_water * factor;
         self.heaters += other.heaters * factor;
@@ -92,9 +101,10 @@ impl Ledger {
         self.stored_change += other.stored_change * factor;
     }
 
-    /// Sets every entry to `value`.
-    pub fn fill(&mut self, value: f64) {
-        *self = Self {
+    /// `value` in every entry.
+    #[inline(always)]
+    pub(crate) fn all(value: R) -> Self {
+        Self {
             sun_on_water: value,
             heaters: value,
             other_heater: value,
@@ -107,7 +117,25 @@ impl Ledger {
             walls: value,
             make_up_water: value,
             stored_change: value,
-        };
+        }
+    }
+
+    /// The ledger of `lane`.
+    pub(crate) fn lane(&self, lane: usize) -> Ledger {
+        Ledger {
+            sun_on_water: self.sun_on_water.lane(lane),
+            heaters: self.heaters.lane(lane),
+            other_heater: self.other_heater.lane(lane),
+            pump_heat: self.pump_heat.lane(lane),
+            rain: self.rain.lane(lane),
+            evaporation: self.evaporation.lane(lane),
+            convection: self.convection.lane(lane),
+            longwave: self.longwave.lane(lane),
+            ground: self.ground.lane(lane),
+            walls: self.walls.lane(lane),
+            make_up_water: self.make_up_water.lane(lane),
+            stored_change: self.stored_change.lane(lane),
+        }
     }
 }
 

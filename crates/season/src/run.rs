@@ -1,9 +1,9 @@
 //! The loop over the intervals of a year, and how its beginning is found.
 
-use swimdays_collector::HeaterState;
+use swimdays_properties::real::Real;
 
 use crate::book::Book;
-use crate::machine::{MAX_HEATERS, Machine};
+use crate::machine::{Machine, Soils};
 use crate::prepared::Prepared;
 use crate::step::{Interval, Pad, State};
 use crate::{MonthDay, Periodic, Plan, Season, SeasonError};
@@ -37,67 +37,138 @@ const SPIN_UP_DAYS: usize = 120;
 /// # Errors
 /// [`SeasonError`] when the plan does not fit the prepared year or cannot be stepped.
 pub fn run(plan: &Plan, year: &Prepared, detail: Detail) -> Result<Season, SeasonError> {
-    let machine = Machine::new(plan, year)?;
-    if !year.whole_year && plan.pool.start_c.is_none() {
-        return Err(SeasonError::PartialYearNeedsStart);
+    Ok(Runner::new(plan, year, &mut Soils::default())?.alone(year, detail))
+}
+
+/// A plan about to be run: what it is made of, how far it has come.
+pub(crate) struct Runner<'a> {
+    pub plan: &'a Plan,
+    pub machine: Machine,
+    pub state: State,
+    /// Where the next pass begins: ahead of the first row when the year's own beginning is sought.
+    pub ahead: Option<usize>,
+    pub first: usize,
+    pub rounds: usize,
+}
+
+impl<'a> Runner<'a> {
+    pub(crate) fn new(
+        plan: &'a Plan,
+        year: &Prepared,
+        soils: &mut Soils,
+    ) -> Result<Self, SeasonError> {
+        let machine = Machine::new(plan, year, soils)?;
+        let n = year.rows.len();
+        let (first, ahead, start_c) = match plan.pool.start_c {
+            Some(start_c) => (first_open(plan, year), None, start_c),
+            None if !year.whole_year => return Err(SeasonError::PartialYearNeedsStart),
+            None => {
+                let per_day = (1440 / year.interval_minutes) as usize;
+                let from = n.saturating_sub(SPIN_UP_DAYS * per_day);
+                (0, Some(from), year.rows[from].air_c.max(GUESS_AT_LEAST_C))
+            }
+        };
+        let state = begin(&machine, year, ahead.unwrap_or(first), start_c);
+        Ok(Self {
+            plan,
+            machine,
+            state,
+            ahead,
+            first,
+            rounds: 0,
+        })
     }
-    let mut pad = Pad::new();
-    if let Some(start_c) = plan.pool.start_c {
-        let first = first_open(plan, year);
-        let state = begin(&machine, year, first, start_c);
-        let (book, _) = once(plan, &machine, year, &mut pad, state, first, detail);
-        return Ok(book.finish(plan, year, None));
-    }
-    let n = year.rows.len();
-    let per_day = (1440 / year.interval_minutes) as usize;
-    let spin_from = n.saturating_sub(SPIN_UP_DAYS * per_day);
-    let guess_c = year.rows[spin_from].air_c.max(GUESS_AT_LEAST_C);
-    let mut state = begin(&machine, year, spin_from, guess_c);
-    for i in spin_from..n {
-        machine.step(&Interval { year, index: i }, &mut state, &mut pad);
-    }
-    let mut rounds = 0;
-    loop {
-        rounds += 1;
-        let start_c = state.water_c;
-        let (book, end) = once(plan, &machine, year, &mut pad, state, 0, detail);
-        let difference_k = end.water_c - start_c;
-        if difference_k.abs() <= PERIODIC_WITHIN_K || rounds >= MOST_ROUNDS {
-            return Ok(book.finish(
-                plan,
+
+    /// Runs to the end by itself.
+    pub(crate) fn alone(mut self, year: &Prepared, detail: Detail) -> Season {
+        loop {
+            let given_c = self.plan.pool.start_c;
+            let mut pass = Pass {
                 year,
-                Some(Periodic {
-                    rounds,
-                    difference_k,
-                }),
-            ));
+                ahead: self.ahead,
+                first: self.first,
+                given_c,
+                book: Book::new(self.plan, &self.machine, year, detail, self.first),
+            };
+            let (start_c, end) = pass.run(&self.machine, self.state.clone());
+            if let Some(season) = self.closed(0, start_c, end, &mut pass.book, year) {
+                return season;
+            }
         }
-        state = end;
+    }
+
+    /// The season, when a pass from `start_c` to `end` was the last; otherwise all is set for the next.
+    pub(crate) fn closed<R: Real>(
+        &mut self,
+        lane: usize,
+        start_c: f64,
+        end: State,
+        book: &mut Book<R>,
+        year: &Prepared,
+    ) -> Option<Season> {
+        self.rounds += 1;
+        let difference_k = end.water_c - start_c;
+        let periodic = self.plan.pool.start_c.is_none().then_some(Periodic {
+            rounds: self.rounds,
+            difference_k,
+        });
+        let again = periodic.is_some_and(|p| p.difference_k.abs() > PERIODIC_WITHIN_K)
+            && self.rounds < MOST_ROUNDS;
+        if again {
+            self.state = end;
+            self.ahead = None;
+            return None;
+        }
+        Some(book.finish(lane, self.plan, &self.machine, year, periodic))
     }
 }
 
-fn once(
-    plan: &Plan,
-    machine: &Machine,
-    year: &Prepared,
-    pad: &mut Pad,
-    mut state: State,
-    first: usize,
-    detail: Detail,
-) -> (Book, State) {
-    let mut book = Book::new(plan, machine, year, detail, first);
-    for i in first..year.rows.len() {
-        let at = Interval { year, index: i };
-        if let (Some(noted), Some(start_c)) = (&year.noted, plan.pool.start_c)
-            && noted.water_given_at == i
-        {
-            state.water_c = start_c;
-            state.ice_kg = 0.0;
+/// One way through the year.
+pub(crate) struct Pass<'a, R: Real> {
+    pub year: &'a Prepared,
+    /// Row from which the end of the year is run ahead, without a book.
+    pub ahead: Option<usize>,
+    pub first: usize,
+    /// Water as it was given, for years in which it is noted when.
+    pub given_c: Option<R>,
+    pub book: Book<R>,
+}
+
+impl<R: Real> Pass<'_, R> {
+    /// The water at the first row that is booked, and the state at the end.
+    #[inline(always)]
+    pub(crate) fn run(&mut self, machine: &Machine<R>, mut state: State<R>) -> (R, State<R>) {
+        let mut pad = Pad::new(machine);
+        let n = self.year.rows.len();
+        let mut books = self.ahead.is_none();
+        let mut index = self.ahead.unwrap_or(self.first);
+        let mut start_c = state.water_c;
+        let given = self.year.noted.as_ref().map(|n| n.water_given_at);
+        // One place for the step, ahead and booked: it is large, and twice as large would be slower.
+        loop {
+            if index >= n {
+                if books {
+                    return (start_c, state);
+                }
+                books = true;
+                index = self.first;
+                start_c = state.water_c;
+            }
+            let at = Interval {
+                year: self.year,
+                index,
+            };
+            if let (true, Some(given_c)) = (books && given == Some(index), self.given_c) {
+                state.water_c = given_c;
+                state.ice_kg = given_c.like(0.0);
+            }
+            let outcome = machine.step(&at, &mut state, &mut pad);
+            if books {
+                self.book.enter(machine, &at, &state, &outcome, &pad);
+            }
+            index += 1;
         }
-        let outcome = machine.step(&at, &mut state, pad);
-        book.enter(machine, &at, &state, &outcome, pad);
     }
-    (book, state)
 }
 
 /// First interval of the run on which the pool is open; a season over the year's seam begins with the run.
@@ -109,15 +180,15 @@ fn first_open(plan: &Plan, year: &Prepared) -> usize {
 
 pub(crate) fn begin(machine: &Machine, year: &Prepared, first: usize, water_c: f64) -> State {
     let row = &year.rows[first];
-    let mut heaters = [HeaterState::default(); MAX_HEATERS];
-    for (state, unit) in heaters.iter_mut().zip(&machine.heaters) {
-        *state = unit.heater.initial_state(row.air_c, row.soil_c);
-    }
     State {
         water_c,
         ice_kg: 0.0,
-        ground: machine.ground.steady(water_c, row.deep_c),
-        heaters,
+        ground: machine.soils[0].steady(water_c, row.deep_c),
+        heaters: machine
+            .heaters
+            .iter()
+            .map(|unit| unit.alone[0].initial_state(row.air_c, row.soil_c))
+            .collect(),
         pump_on: false,
         run_left_s: 0.0,
     }

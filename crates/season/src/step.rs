@@ -8,15 +8,15 @@
 //! which remembers, is carried exactly for a straight line of the water's temperature. So each recorded flow is
 //! the physics at one temperature, none is a remainder, and the step is of second order and stable.
 
-use swimdays_collector::{HeaterState, HeaterWeather, Running};
+use swimdays_collector::{HeaterHour, HeaterState, HeaterWeather, Running};
 use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2, rain_w_m2};
 use swimdays_properties::constants::{FUSION_J_KG, ICE_CONDUCTIVITY_W_M_K, ICE_DENSITY_KG_M3};
 use swimdays_properties::moist_air::{LATENT_HEAT_SLOPE_J_KG_K, latent_heat_j_kg};
+use swimdays_properties::real::{Mask, Real};
 
 use crate::clock::Tick;
 use crate::control::{Decision, share_within_limit};
-use crate::machine::{HeaterUnit, MAX_HEATERS, Machine, PumpUnit};
-use crate::planes::PlaneRow;
+use crate::machine::{HeaterUnit, Machine};
 use crate::prepared::{Prepared, Row};
 use crate::{Ledger, Noted};
 
@@ -24,65 +24,99 @@ use crate::{Ledger, Noted};
 const COVER_WATCH_K: f64 = 3.0;
 
 /// What the pool remembers from one interval to the next.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct State {
-    pub water_c: f64,
-    pub ice_kg: f64,
-    pub ground: GroundState,
-    pub heaters: [HeaterState; MAX_HEATERS],
-    pub pump_on: bool,
+#[derive(Clone, Debug)]
+pub(crate) struct State<R: Real = f64> {
+    pub water_c: R,
+    pub ice_kg: R,
+    pub ground: GroundState<R>,
+    pub heaters: Vec<HeaterState<R>>,
+    pub pump_on: R::Mask,
     /// Time for which a sensor's run must still go on, s.
-    pub run_left_s: f64,
+    pub run_left_s: R,
+}
+
+impl<R: Real> State<R> {
+    /// Several states side by side, one for each lane of `like`.
+    pub(crate) fn join(like: R, lanes: &[&State]) -> Self {
+        let of = |pick: fn(&State) -> f64| like.each(|lane| pick(lanes[lane]));
+        let grounds: Vec<&GroundState> = lanes.iter().map(|s| &s.ground).collect();
+        let mut heaters = vec![HeaterState::none(like); lanes[0].heaters.len()];
+        for (k, heater) in heaters.iter_mut().enumerate() {
+            for (lane, state) in lanes.iter().enumerate() {
+                heater.set_lane(lane, &state.heaters[k]);
+            }
+        }
+        Self {
+            water_c: of(|s| s.water_c),
+            ice_kg: of(|s| s.ice_kg),
+            ground: GroundState::join(like, &grounds),
+            heaters,
+            pump_on: of(|s| f64::from(u8::from(s.pump_on))).is_above(like.like(0.5)),
+            run_left_s: of(|s| s.run_left_s),
+        }
+    }
+
+    /// The state in `lane`.
+    pub(crate) fn lane(&self, lane: usize) -> State {
+        State {
+            water_c: self.water_c.lane(lane),
+            ice_kg: self.ice_kg.lane(lane),
+            ground: self.ground.lane(lane),
+            heaters: self.heaters.iter().map(|h| h.lane(lane)).collect(),
+            pump_on: R::mask_lane(self.pump_on, lane),
+            run_left_s: self.run_left_s.lane(lane),
+        }
+    }
 }
 
 /// What one heater did in one interval.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct HeaterOutcome {
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct HeaterOutcome<R = f64> {
     /// Heat into the water, W, the mean of the interval.
-    pub heat_w: f64,
+    pub heat_w: R,
     /// Sun and longwave taken in less given off and taken from a store, W, computed apart from the water's rise.
-    pub gained_w: f64,
+    pub gained_w: R,
     /// Heat that the tube and its water gave when flow started, W.
-    pub body_w: f64,
+    pub body_w: R,
 }
 
 /// What is decided at the start of one interval and holds through it.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Settled {
-    pub open: bool,
-    pub cover_on_frac: f64,
-    pub bathing: f64,
+pub(crate) struct Settled<R: Real = f64> {
+    pub open: R::Mask,
+    pub cover_on_frac: R,
+    pub bathing: R,
     /// Ground for water that stays, with its answer to the water's end, W and W/K.
-    pub ground: Flux,
+    pub ground: Flux<R>,
     /// Heat of the filter pump that runs anyway, W.
-    pub filter_w: f64,
-    pub pump: Decision,
-    pub other_w: f64,
+    pub filter_w: R,
+    pub pump: Decision<R>,
+    pub other_w: R,
     /// Estimate of the water half way, °C.
-    pub middle_c: f64,
+    pub middle_c: R,
     /// What the air and sky meet: the water half way, or the top of the ice on it, °C.
-    pub surface_c: f64,
+    pub surface_c: R,
 }
 
 /// What happened in one interval.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Outcome {
-    pub heat_w: Ledger,
-    pub pump_on_frac: f64,
-    pub cover_on_frac: f64,
-    pub outlet_c: f64,
-    pub cover_c: f64,
-    pub cover_residual_w_m2: f64,
-    pub short_cycling: bool,
-    pub cooling_wanted: bool,
-    pub cooling: bool,
-    pub heating_power_w: f64,
-    pub other_bought_w: f64,
-    pub evaporated_kg_s: f64,
-    pub splashed_kg_s: f64,
-    pub rain_kg_s: f64,
-    pub make_up_kg_s: f64,
-    pub overflow_kg_s: f64,
+pub(crate) struct Outcome<R: Real = f64> {
+    pub heat_w: Ledger<R>,
+    pub pump_on_frac: R,
+    pub cover_on_frac: R,
+    pub outlet_c: R,
+    pub cover_c: R,
+    pub cover_residual_w_m2: R,
+    pub short_cycling: R::Mask,
+    pub cooling_wanted: R::Mask,
+    pub cooling: R::Mask,
+    pub heating_power_w: R,
+    pub other_bought_w: R,
+    pub evaporated_kg_s: R,
+    pub splashed_kg_s: R,
+    pub rain_kg_s: R,
+    pub make_up_kg_s: R,
+    pub overflow_kg_s: R,
 }
 
 /// The weather of one interval as the step sees it.
@@ -115,117 +149,155 @@ impl<'a> Interval<'a> {
         let noted = self.year.noted.as_ref()?;
         Noted::at(&noted.cover_on_frac, self.index)
     }
-
-    /// Sun and longwave on the plane of a heater.
-    #[inline]
-    pub(crate) fn plane(&self, unit: &HeaterUnit) -> &'a PlaneRow {
-        &self.year.planes[unit.plane].rows[self.index]
-    }
 }
 
 /// Where the heaters of one interval are worked out: written anew in every interval, so nothing is remembered here.
 ///
-/// Passing it along keeps eight heaters' worth of numbers from being copied around when one is there.
+/// Passing it along keeps the numbers from being copied around.
 #[derive(Clone, Debug)]
-pub(crate) struct Pad {
-    pub weather: [HeaterWeather; MAX_HEATERS],
+pub(crate) struct Pad<R: Real = f64> {
+    pub hours: Vec<HeaterHour<R>>,
     /// Heaters when flow starts.
-    pub bodies: [HeaterState; MAX_HEATERS],
-    pub running: [Running; MAX_HEATERS],
-    pub done: [HeaterOutcome; MAX_HEATERS],
+    pub bodies: Vec<HeaterState<R>>,
+    pub running: Vec<Running<R>>,
+    pub done: Vec<HeaterOutcome<R>>,
     /// Tube temperature of each heater when flow started, `NaN` when it did not start.
-    pub start_body_c: [f64; MAX_HEATERS],
+    pub start_body_c: Vec<R>,
     /// Heat lost by buoyant flow while the pump stands, W.
-    pub siphon_w: [f64; MAX_HEATERS],
+    pub siphon_w: Vec<R>,
 }
 
-impl Pad {
-    pub(crate) fn new() -> Self {
+impl<R: Real> Pad<R> {
+    pub(crate) fn new(machine: &Machine<R>) -> Self {
+        let zero = machine.like(0.0);
+        let heaters = machine.heaters.len();
         Self {
-            weather: [HeaterWeather::default(); MAX_HEATERS],
-            bodies: [HeaterState::default(); MAX_HEATERS],
-            running: [Running::default(); MAX_HEATERS],
-            done: [HeaterOutcome::default(); MAX_HEATERS],
-            start_body_c: [f64::NAN; MAX_HEATERS],
-            siphon_w: [0.0; MAX_HEATERS],
+            hours: vec![HeaterHour::none(zero); heaters],
+            bodies: vec![HeaterState::none(zero); heaters],
+            running: vec![Running::none(zero); heaters],
+            done: vec![
+                HeaterOutcome {
+                    heat_w: zero,
+                    gained_w: zero,
+                    body_w: zero,
+                };
+                heaters
+            ],
+            start_body_c: vec![machine.like(f64::NAN); heaters],
+            siphon_w: vec![zero; heaters],
         }
     }
 }
 
 /// Every flow that depends on the water's temperature alone (W, W/K).
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Terms {
-    sun_w: f64,
-    evaporation: Flux,
-    convection: Flux,
-    longwave: Flux,
-    walls: Flux,
-    make_up: Flux,
-    rain: Flux,
-    evaporated_kg_s: f64,
-    make_up_kg_s: f64,
-    overflow_kg_s: f64,
-    cover_c: f64,
-    cover_residual_w_m2: f64,
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Terms<R = f64> {
+    sun_w: R,
+    evaporation: Flux<R>,
+    convection: Flux<R>,
+    longwave: Flux<R>,
+    walls: Flux<R>,
+    make_up: Flux<R>,
+    rain: Flux<R>,
+    evaporated_kg_s: R,
+    make_up_kg_s: R,
+    overflow_kg_s: R,
+    cover_c: R,
+    cover_residual_w_m2: R,
 }
 
-impl Terms {
-    pub(crate) fn sum(&self) -> (f64, f64) {
+impl<R: Real> Terms<R> {
+    #[inline(always)]
+    pub(crate) fn sum(&self) -> (R, R) {
         let all = [
-            self.evaporation,
             self.convection,
             self.longwave,
             self.walls,
             self.make_up,
             self.rain,
         ];
-        let mut sum = (self.sun_w, 0.0);
+        let mut sum = self.evaporation;
         for flux in all {
-            sum.0 += flux.w_m2;
-            sum.1 += flux.slope_w_m2_k;
+            sum = sum.plus(flux);
         }
-        sum
+        (self.sun_w + sum.w_m2, sum.slope_w_m2_k)
+    }
+}
+
+/// What flows under the cover, added where one lies.
+#[derive(Clone, Copy)]
+struct CoveredSum<R: Real> {
+    lies: R::Mask,
+    area: R,
+}
+
+impl<R: Real> CoveredSum<R> {
+    #[inline(always)]
+    fn of(&self, open: R, per_m2: R) -> R {
+        R::select(self.lies, open + self.area * per_m2, open)
+    }
+
+    #[inline(always)]
+    fn of_flux(&self, open: Flux<R>, per_m2: Flux<R>) -> Flux<R> {
+        Flux::select(self.lies, open.plus(per_m2.times(self.area)), open)
     }
 }
 
 /// All heaters in flow order at one inlet temperature.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Chain {
-    pub heat_w: f64,
-    pub slope_w_k: f64,
-    pub outlet_c: f64,
+pub(crate) struct Chain<R = f64> {
+    pub heat_w: R,
+    pub slope_w_k: R,
+    pub outlet_c: R,
 }
 
-impl Machine {
+impl<R: Real> Machine<R> {
     /// Share of the interval in which the schedule has the cover on.
-    #[inline]
-    fn cover_scheduled_frac(&self, tick: &Tick, open: bool) -> f64 {
+    #[inline(always)]
+    fn cover_scheduled_frac(&self, tick: &Tick, open: R::Mask) -> R {
+        let zero = self.like(0.0);
         match &self.cover {
-            Some(cover) if open => {
+            Some(cover) => {
                 let scheduled = cover.on.at(tick);
-                if cover.off_in_swim_hours {
-                    scheduled.min(1.0 - self.swim.at(tick))
-                } else {
-                    scheduled
-                }
+                let no_swimmers = -self.swim.at(tick) + 1.0;
+                let at_most = scheduled.or_at_most(no_swimmers);
+                let lies = R::select(cover.off_in_swim_hours, at_most, scheduled);
+                R::select(open, lies, zero)
             }
-            _ => 0.0,
+            None => zero,
         }
     }
 
     /// Everything but heaters, pump, ground and ordinary heater. Air, sky and cover meet `surface_c`; walls, make-up and
     /// rain meet `water_c`; both are one but for ice.
-    #[inline]
+    #[inline(always)]
     pub(crate) fn terms(
         &self,
         at: &Interval<'_>,
-        cover_on_frac: f64,
-        bathing: f64,
-        open: bool,
-        surface_c: f64,
-        water_c: f64,
-    ) -> Terms {
+        cover_on_frac: R,
+        bathing: R,
+        open: R::Mask,
+        surface_c: R,
+        water_c: R,
+    ) -> Terms<R> {
+        self.like(0.0).apart(
+            #[inline(always)]
+            || self.terms_here(at, cover_on_frac, bathing, open, surface_c, water_c),
+        )
+    }
+
+    #[inline(always)]
+    fn terms_here(
+        &self,
+        at: &Interval<'_>,
+        cover_on_frac: R,
+        bathing: R,
+        open: R::Mask,
+        surface_c: R,
+        water_c: R,
+    ) -> Terms<R> {
         let row = at.row();
+        let zero = self.like(0.0);
         let weather = SurfaceWeather {
             air_c: row.air_c,
             vapour_pressure_pa: row.vapour_pressure_pa,
@@ -233,102 +305,142 @@ impl Machine {
             wind_10m_m_s: row.wind_m_s,
             sky_longwave_w_m2: row.water_longwave_w_m2,
         };
-        let mut out = Terms {
-            cover_c: f64::NAN,
-            ..Terms::default()
-        };
         let covered = self
             .cover
             .as_ref()
-            .map_or(0.0, |c| cover_on_frac * c.cover.covered_frac);
-        let open_area = self.area_m2 * (1.0 - covered);
+            .map_or(zero, |c| cover_on_frac * c.cover.covered_frac);
+        let open_area = self.area_m2 * (-covered + 1.0);
         let surface = self.water.flux(&weather, bathing, surface_c);
-        out.sun_w = open_area * row.sun_open_w_m2 * self.sun_factor;
-        out.evaporation = surface.evaporation.times(open_area);
-        out.convection = surface.convection.times(open_area);
-        out.longwave = surface.longwave.times(open_area);
-        out.evaporated_kg_s = surface.evaporated_kg_m2_s * open_area;
-        if let (true, Some(cover)) = (covered > 0.0, &self.cover) {
+        let mut out = Terms {
+            sun_w: open_area * row.sun_open_w_m2 * self.sun_factor,
+            evaporation: surface.evaporation.times(open_area),
+            convection: surface.convection.times(open_area),
+            longwave: surface.longwave.times(open_area),
+            walls: Flux::none(zero),
+            make_up: Flux::none(zero),
+            rain: Flux::none(zero),
+            evaporated_kg_s: surface.evaporated_kg_m2_s * open_area,
+            make_up_kg_s: zero,
+            overflow_kg_s: zero,
+            cover_c: self.like(f64::NAN),
+            cover_residual_w_m2: zero,
+        };
+        let lies = covered.is_above(zero);
+        if let (true, Some(cover)) = (lies.any(), &self.cover) {
             let area = self.area_m2 * covered;
-            let sun = row.sun_on_cover_w_m2 * self.sun_factor;
+            let sun = self.sun_factor * row.sun_on_cover_w_m2;
             let under =
                 cover
                     .cover
                     .flux(&self.water, &weather, sun, self.below_cover_frac, surface_c);
-            out.sun_w += area * under.sun_w_m2;
-            out.evaporation = out.evaporation.plus(under.evaporation.times(area));
-            out.convection = out.convection.plus(under.convection.times(area));
-            out.longwave = out.longwave.plus(under.longwave.times(area));
-            out.evaporated_kg_s += under.evaporated_kg_m2_s * area;
-            out.cover_c = under.cover_c;
-            out.cover_residual_w_m2 = under.residual_w_m2;
+            let and_under = CoveredSum { lies, area };
+            out.sun_w = and_under.of(out.sun_w, under.sun_w_m2);
+            out.evaporation = and_under.of_flux(out.evaporation, under.evaporation);
+            out.convection = and_under.of_flux(out.convection, under.convection);
+            out.longwave = and_under.of_flux(out.longwave, under.longwave);
+            out.evaporated_kg_s = and_under.of(out.evaporated_kg_s, under.evaporated_kg_m2_s);
+            out.cover_c = R::select(lies, under.cover_c, out.cover_c);
+            out.cover_residual_w_m2 = R::select(lies, under.residual_w_m2, zero);
         }
         if let Some(walls) = &self.walls {
             out.walls = walls
                 .flux(
                     row.air_c,
-                    row.wind_m_s * self.water.wind_at_water_frac(),
+                    self.water.wind_at_water_frac() * row.wind_m_s,
                     row.sun_on_walls_w_m2,
                     row.wall_longwave_w_m2,
                     water_c,
                 )
                 .times(walls.area_m2);
         }
-        let splash = if open { self.splash_kg_s } else { 0.0 };
-        let rain_kg_s = row.rain_kg_m2_s * self.area_m2;
+        let splash = R::select(open, self.splash_kg_s, zero);
+        let rain_kg_s = self.area_m2 * row.rain_kg_m2_s;
         let wanted_kg_s = out.evaporated_kg_s + splash - rain_kg_s;
-        out.make_up_kg_s = wanted_kg_s.max(0.0);
-        out.overflow_kg_s = (-wanted_kg_s).max(0.0);
+        out.make_up_kg_s = wanted_kg_s.or_at_least(zero);
+        out.overflow_kg_s = (-wanted_kg_s).or_at_least(zero);
         out.make_up = make_up_w_m2(out.make_up_kg_s, row.mains_c, water_c);
-        if out.make_up_kg_s > 0.0 {
-            // Warmer water evaporates more, and so much more is put in.
-            let latent_j_kg = latent_heat_j_kg(surface_c);
-            let more_kg_s_k = (LATENT_HEAT_SLOPE_J_KG_K * out.evaporation.w_m2 / latent_j_kg
-                - out.evaporation.slope_w_m2_k)
-                / latent_j_kg;
-            out.make_up.slope_w_m2_k += more_kg_s_k * make_up_w_m2(1.0, row.mains_c, water_c).w_m2;
-        }
+        // Warmer water evaporates more, and so much more is put in.
+        let latent_j_kg = latent_heat_j_kg(surface_c);
+        let more_kg_s_k = (out.evaporation.w_m2 * LATENT_HEAT_SLOPE_J_KG_K / latent_j_kg
+            - out.evaporation.slope_w_m2_k)
+            / latent_j_kg;
+        let more_w_k = more_kg_s_k * make_up_w_m2(self.like(1.0), row.mains_c, water_c).w_m2;
+        out.make_up.slope_w_m2_k += R::select(out.make_up_kg_s.is_above(zero), more_w_k, zero);
         out.rain = rain_w_m2(rain_kg_s, row.rain_c, water_c);
         out
     }
 
-    #[inline]
-    pub(crate) fn heater_weather(unit: &HeaterUnit, row: &Row, plane: &PlaneRow) -> HeaterWeather {
-        HeaterWeather {
-            beam_w_m2: plane.beam_w_m2,
-            incidence_cos: plane.incidence_cos,
-            diffuse_w_m2: plane.diffuse_w_m2,
-            longwave_w_m2: plane.longwave_w_m2,
+    /// What falls on the heater of each lane.
+    #[inline(always)]
+    pub(crate) fn heater_weather(
+        &self,
+        unit: &HeaterUnit<R>,
+        at: &Interval<'_>,
+    ) -> HeaterWeather<R> {
+        let row = at.row();
+        let plane = |lane: usize| &at.year.planes[unit.planes[lane]].rows[at.index];
+        let first = plane(0);
+        let mut out = HeaterWeather {
+            beam_w_m2: self.like(first.beam_w_m2),
+            incidence_cos: self.like(first.incidence_cos),
+            diffuse_w_m2: self.like(first.diffuse_w_m2),
+            longwave_w_m2: self.like(first.longwave_w_m2),
             air_c: row.air_c,
             pressure_pa: row.pressure_pa,
-            wind_m_s: row.wind_m_s * unit.wind_frac,
+            wind_m_s: unit.wind_frac * row.wind_m_s,
             ground_c: row.soil_c,
+        };
+        if R::LANES > 1 && unit.planes.iter().any(|p| *p != unit.planes[0]) {
+            for lane in 1..R::LANES {
+                let plane = plane(lane);
+                out.beam_w_m2.set_lane(lane, plane.beam_w_m2);
+                out.incidence_cos.set_lane(lane, plane.incidence_cos);
+                out.diffuse_w_m2.set_lane(lane, plane.diffuse_w_m2);
+                out.longwave_w_m2.set_lane(lane, plane.longwave_w_m2);
+            }
         }
+        out
     }
 
     /// Heaters in flow order, each into `running`; those of one stage share the flow and mix their outlets.
-    #[inline]
-    pub(crate) fn chain(
+    #[inline(always)]
+    pub(crate) fn chain<const BALANCE: bool>(
         &self,
-        pump: &PumpUnit,
-        weather: &[HeaterWeather; MAX_HEATERS],
-        states: &[HeaterState; MAX_HEATERS],
-        inlet_c: f64,
-        running: &mut [Running; MAX_HEATERS],
-    ) -> Chain {
+        hours: &[HeaterHour<R>],
+        states: &[HeaterState<R>],
+        inlet_c: R,
+        running: &mut [Running<R>],
+    ) -> Chain<R> {
+        self.like(0.0).apart(
+            #[inline(always)]
+            || self.chain_here::<BALANCE>(hours, states, inlet_c, running),
+        )
+    }
+
+    #[inline(always)]
+    fn chain_here<const BALANCE: bool>(
+        &self,
+        hours: &[HeaterHour<R>],
+        states: &[HeaterState<R>],
+        inlet_c: R,
+        running: &mut [Running<R>],
+    ) -> Chain<R> {
+        let zero = self.like(0.0);
         let mut out = Chain {
-            heat_w: 0.0,
-            slope_w_k: 0.0,
+            heat_w: zero,
+            slope_w_k: zero,
             outlet_c: inlet_c,
         };
-        let mut inlet_slope = 1.0;
-        let mut stage_heat = 0.0;
-        let mut stage_slope = 0.0;
+        let mut inlet_slope = self.like(1.0);
+        let mut stage_heat = zero;
+        let mut stage_slope = zero;
         for (i, unit) in self.heaters.iter().enumerate() {
-            let flow = pump.flow_kg_s * unit.flow_frac;
-            running[i] = unit.heater.run(&weather[i], &states[i], out.outlet_c, flow);
-            stage_heat += running[i].heat_w;
-            stage_slope += running[i].slope_w_k;
+            let run = unit
+                .heater
+                .run::<BALANCE>(&hours[i], &states[i], out.outlet_c);
+            stage_heat += run.heat_w;
+            stage_slope += run.slope_w_k;
+            running[i] = run;
             let last_of_stage = self
                 .heaters
                 .get(i + 1)
@@ -336,73 +448,114 @@ impl Machine {
             if last_of_stage {
                 out.heat_w += stage_heat;
                 out.slope_w_k += stage_slope * inlet_slope;
-                out.outlet_c += stage_heat / self.chain_capacity_w_k;
-                inlet_slope *= 1.0 + stage_slope / self.chain_capacity_w_k;
-                stage_heat = 0.0;
-                stage_slope = 0.0;
+                out.outlet_c += stage_heat * self.chain_inverse_k_w;
+                inlet_slope *= stage_slope * self.chain_inverse_k_w + 1.0;
+                stage_heat = zero;
+                stage_slope = zero;
             }
         }
         out
     }
 
+    /// Writes into `pad` what the weather of the interval makes of the heaters.
+    #[inline(always)]
+    fn heater_hours(&self, at: &Interval<'_>, open: R::Mask, pad: &mut Pad<R>) {
+        let noted = at.noted_pump().is_some();
+        for (i, unit) in self.heaters.iter().enumerate() {
+            let weather = self.heater_weather(unit, at);
+            let needed = noted || unit.is_deck || open.any();
+            unit.heater.prepare(&mut pad.hours[i], weather, needed);
+        }
+    }
+
     /// Settles what is decided once an interval, and estimates the middle of the water's way.
-    #[inline]
-    pub(crate) fn settle(&self, at: &Interval<'_>, state: &State, pad: &mut Pad) -> Settled {
+    #[inline(always)]
+    pub(crate) fn settle(
+        &self,
+        at: &Interval<'_>,
+        state: &State<R>,
+        pad: &mut Pad<R>,
+    ) -> Settled<R> {
         let (row, tick) = (at.row(), at.tick());
         let h = self.interval_s;
+        let zero = self.like(0.0);
         let start_c = state.water_c;
-        let open = self.is_open(tick);
+        let open = self.open[tick.day];
         let noted_cover = at.noted_cover();
-        let mut cover_on_frac =
-            noted_cover.unwrap_or_else(|| self.cover_scheduled_frac(tick, open));
-        let swims = open && start_c >= self.target_c && start_c <= self.too_hot_c;
-        let bathing = if swims {
-            1.0 + self.swim.at(tick) * (self.bathing_factor - 1.0)
-        } else {
-            1.0
+        let mut cover_on_frac = match noted_cover {
+            Some(share) => self.like(share),
+            None => self.cover_scheduled_frac(tick, open),
         };
-        for (i, unit) in self.heaters.iter().enumerate() {
-            pad.weather[i] = Self::heater_weather(unit, row, at.plane(unit));
-        }
+        let swims = open & start_c.is_at_least(self.target_c) & start_c.is_at_most(self.too_hot_c);
+        let quiet = self.like(1.0);
+        let bathing = R::select(
+            swims,
+            self.swim.at(tick) * (self.bathing_factor - 1.0) + 1.0,
+            quiet,
+        );
+        self.heater_hours(at, open, pad);
         let ground = self
             .ground
             .mean_flux(&state.ground, start_c, row.deep_c)
             .times(self.ground_area_m2);
         let filter_w = match &self.pump {
-            Some(pump) if open => pump.filter_heat_w * pump.filter.at(tick),
-            _ => 0.0,
+            Some(pump) => R::select(open, pump.filter_heat_w * pump.filter.at(tick), zero),
+            None => zero,
         };
         let still_w = ground.w_m2 + filter_w;
-        let sum = |cover_on_frac: f64| {
-            let (flow_w, slope_w_k) = self
+        let per_kelvin_w = self.capacity_j_k / h;
+        let limit_c = match &self.cover {
+            Some(cover) => cover.off_above_c,
+            None => self.like(f64::INFINITY),
+        };
+        let watched = if noted_cover.is_none() {
+            cover_on_frac.is_above(zero) & start_c.is_above(limit_c - COVER_WATCH_K)
+        } else {
+            self.like(0.0).mask_like(false)
+        };
+        // As scheduled; where the cover's limit is near, bare; and where the limit is met, with the share that it leaves.
+        let scheduled = cover_on_frac;
+        let mut attempt = 0;
+        let (flow_w, stiffness, pump) = loop {
+            let (sum_w, slope_w_k) = self
                 .terms(at, cover_on_frac, bathing, open, start_c, start_c)
                 .sum();
-            let stiffness = self.capacity_j_k / h - 0.5 * slope_w_k - ground.slope_w_m2_k;
-            (flow_w + still_w, stiffness)
-        };
-        let (mut flow_w, mut stiffness) = sum(cover_on_frac);
-        let mut pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
-        let limit_c = self.cover.as_ref().map_or(f64::INFINITY, |c| c.off_above_c);
-        if cover_on_frac > 0.0 && noted_cover.is_none() && start_c > limit_c - COVER_WATCH_K {
-            let with_k = (flow_w + pump.added_w()) / stiffness;
-            let (bare_w, bare_stiffness) = sum(0.0);
-            let without_k = (bare_w + pump.added_w()) / bare_stiffness;
-            let lies = cover_on_frac * share_within_limit(limit_c - start_c, with_k, without_k);
-            if lies < cover_on_frac {
-                cover_on_frac = lies;
-                (flow_w, stiffness) = sum(lies);
-                pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
+            let flow_w = sum_w + still_w;
+            let stiffness = per_kelvin_w - slope_w_k * 0.5 - ground.slope_w_m2_k;
+            let pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
+            let added_w = pump.added_w();
+            if attempt == 0 && watched.any() {
+                let with_k = (flow_w + added_w) / stiffness;
+                let (bare_w, bare_slope_w_k) =
+                    self.terms(at, zero, bathing, open, start_c, start_c).sum();
+                let bare_stiffness = per_kelvin_w - bare_slope_w_k * 0.5 - ground.slope_w_m2_k;
+                let without_k = (bare_w + still_w + added_w) / bare_stiffness;
+                let lies = scheduled * share_within_limit(limit_c - start_c, with_k, without_k);
+                let less = watched & lies.is_below(scheduled);
+                if less.any() {
+                    cover_on_frac = R::select(less, lies, scheduled);
+                    attempt = 1;
+                    continue;
+                }
             }
-        }
+            break (flow_w, stiffness, pump);
+        };
         let heated_w = flow_w + pump.added_w();
-        let heated_stiffness = stiffness - 0.5 * pump.on_frac * pump.slope_w_k();
+        let heated_stiffness = stiffness - pump.on_frac * pump.slope_w_k() * 0.5;
         let other_w = self.other_w(
             tick,
             open,
             start_c + heated_w / heated_stiffness,
             heated_stiffness,
         );
-        let middle_c = start_c + 0.5 * (heated_w + other_w) / heated_stiffness;
+        let middle_c = start_c + (heated_w + other_w) * 0.5 / heated_stiffness;
+        let icy = state.ice_kg.is_above(zero);
+        let surface_c = if icy.any() {
+            let top_c = self.ice_top_c(at, cover_on_frac, open, state);
+            R::select(icy, top_c, middle_c)
+        } else {
+            middle_c
+        };
         Settled {
             open,
             cover_on_frac,
@@ -412,11 +565,7 @@ impl Machine {
             pump,
             other_w,
             middle_c,
-            surface_c: if state.ice_kg > 0.0 {
-                self.ice_top_c(at, cover_on_frac, open, state)
-            } else {
-                middle_c
-            },
+            surface_c,
         }
     }
 
@@ -426,24 +575,31 @@ impl Machine {
     /// the white of old ice are left out.
     ///
     /// Source: Stefan's quasi-steady ice layer (1891), linearised.
-    #[inline]
-    fn ice_top_c(&self, at: &Interval<'_>, cover_on_frac: f64, open: bool, state: &State) -> f64 {
-        let below_c = state.water_c.min(0.0);
-        let terms = self.terms(at, cover_on_frac, 1.0, open, below_c, below_c);
+    #[inline(always)]
+    fn ice_top_c(&self, at: &Interval<'_>, cover_on_frac: R, open: R::Mask, state: &State<R>) -> R {
+        let zero = self.like(0.0);
+        let below_c = state.water_c.or_at_most(zero);
+        let terms = self.terms(at, cover_on_frac, self.like(1.0), open, below_c, below_c);
         let above = terms
             .evaporation
             .plus(terms.convection)
             .plus(terms.longwave);
-        let thickness_m = state.ice_kg / (ICE_DENSITY_KG_M3 * self.area_m2);
-        let conductance_w_k = ICE_CONDUCTIVITY_W_M_K * self.area_m2 / thickness_m;
-        (below_c + above.w_m2 / (conductance_w_k - above.slope_w_m2_k)).min(0.0)
+        let thickness_m = state.ice_kg / (self.area_m2 * ICE_DENSITY_KG_M3);
+        let conductance_w_k = self.area_m2 * ICE_CONDUCTIVITY_W_M_K / thickness_m;
+        (below_c + above.w_m2 / (conductance_w_k - above.slope_w_m2_k)).or_at_most(zero)
     }
 
     /// Steps `state` through one interval.
-    #[inline]
-    pub(crate) fn step(&self, at: &Interval<'_>, state: &mut State, pad: &mut Pad) -> Outcome {
+    #[inline(always)]
+    pub(crate) fn step(
+        &self,
+        at: &Interval<'_>,
+        state: &mut State<R>,
+        pad: &mut Pad<R>,
+    ) -> Outcome<R> {
         let row = at.row();
         let h = self.interval_s;
+        let zero = self.like(0.0);
         let start_c = state.water_c;
         let settled = self.settle(at, state, pad);
         let Settled {
@@ -454,16 +610,13 @@ impl Machine {
             middle_c,
             ..
         } = settled;
-        let running = &settled.pump;
-        let on = running.on_frac;
+        let pump = &settled.pump;
+        let on = pump.on_frac;
+        let runs = on.is_above(zero);
 
         // Every flow anew at the middle; the ground for a straight line to the end.
         // Below ice the water stays as it is.
-        let water_c = if state.ice_kg > 0.0 {
-            start_c
-        } else {
-            middle_c
-        };
+        let water_c = R::select(state.ice_kg.is_above(zero), start_c, middle_c);
         let terms = self.terms(
             at,
             cover_on_frac,
@@ -472,74 +625,37 @@ impl Machine {
             settled.surface_c,
             water_c,
         );
-        let mut outlet_c = f64::NAN;
-        let mut heaters_w = 0.0;
+        let mut outlet_c = self.like(f64::NAN);
         let mut pump_heat_w = settled.filter_w;
-        if let (true, Some(pump)) = (on > 0.0, &self.pump) {
-            let chain = self.chain(pump, &pad.weather, &pad.bodies, middle_c, &mut pad.running);
-            outlet_c = chain.outlet_c;
-            pump_heat_w += on * running.pump_heat_w;
-            for (i, unit) in self.heaters.iter().enumerate() {
-                let (run, body) = (&pad.running[i], &pad.bodies[i]);
-                let exchanged = unit.exchanged_frac(on * h, running.starts);
-                let body_w = running.starts * exchanged * unit.heater.start_heat_j(body, run) / h;
-                pad.done[i] = HeaterOutcome {
-                    heat_w: on * run.heat_w + body_w,
-                    gained_w: on * (run.absorbed_w - run.lost_w + run.from_store_w),
-                    body_w,
-                };
-                heaters_w += pad.done[i].heat_w;
-                pad.start_body_c[i] = if state.pump_on {
-                    f64::NAN
-                } else if running.short_cycling {
-                    // The mean over many starts hides the first, which is the hottest.
-                    body.body_c.max(state.heaters[i].body_c)
-                } else {
-                    body.body_c
-                };
-                let mut after = unit.heater.advance(&pad.weather[i], body, run, on, h);
-                after.body_c = body.body_c + exchanged * (run.body_c - body.body_c);
-                state.heaters[i] = if running.rest_s > 0.0 {
-                    unit.heater
-                        .rest_body(&pad.weather[i], &after, running.rest_s)
-                } else {
-                    after
-                };
+        if runs.any() {
+            let chain = self.chain::<true>(&pad.hours, &pad.bodies, middle_c, &mut pad.running);
+            outlet_c = R::select(runs, chain.outlet_c, outlet_c);
+            let more_w = pump_heat_w + on * pump.pump_heat_w;
+            pump_heat_w = R::select(runs, more_w, pump_heat_w);
+        }
+        let mut heaters_w = zero;
+        for (i, unit) in self.heaters.iter().enumerate() {
+            let before = state.heaters[i];
+            if (!runs).any() {
+                self.stand(i, unit, row, open, state, pad);
             }
-        } else {
-            for (i, unit) in self.heaters.iter().enumerate() {
-                let siphon_w = pad.siphon_w[i];
-                pad.done[i] = HeaterOutcome {
-                    heat_w: siphon_w,
-                    gained_w: siphon_w,
-                    body_w: 0.0,
-                };
-                heaters_w += siphon_w;
-                pad.start_body_c[i] = f64::NAN;
-                state.heaters[i] = if open || unit.is_deck {
-                    unit.heater.rest(&pad.weather[i], &state.heaters[i], h)
-                } else {
-                    // Drained for the season: an empty tube follows the air.
-                    HeaterState {
-                        body_c: row.air_c,
-                        ..state.heaters[i]
-                    }
-                };
+            if runs.any() {
+                self.run_on(i, unit, runs, pump, &before, state, pad);
             }
+            heaters_w += pad.done[i].heat_w;
         }
         let (other_flows_w, _) = terms.sum();
         let known_w = other_flows_w + heaters_w + pump_heat_w + other_w + ground.w_m2;
-        let end = self.end(start_c, state.ice_kg, known_w, ground.slope_w_m2_k);
-        let ground_w = ground.w_m2 + ground.slope_w_m2_k * (end.water_c - start_c);
+        let (end_c, end_ice_kg) = self.end(start_c, state.ice_kg, known_w, ground.slope_w_m2_k);
+        let ground_w = ground.w_m2 + ground.slope_w_m2_k * (end_c - start_c);
         self.ground
-            .advance(&mut state.ground, start_c, end.water_c, row.deep_c);
-        let stored_w = (self.capacity_j_k * (end.water_c - start_c)
-            - FUSION_J_KG * (end.ice_kg - state.ice_kg))
-            / h;
-        state.water_c = end.water_c;
-        state.ice_kg = end.ice_kg;
-        state.pump_on = on > 0.0 && running.on_at_end;
-        state.run_left_s = running.run_left_s;
+            .advance(&mut state.ground, start_c, end_c, row.deep_c);
+        let stored_w =
+            (self.capacity_j_k * (end_c - start_c) - (end_ice_kg - state.ice_kg) * FUSION_J_KG) / h;
+        state.water_c = end_c;
+        state.ice_kg = end_ice_kg;
+        state.pump_on = runs & pump.on_at_end;
+        state.run_left_s = pump.run_left_s;
 
         Outcome {
             heat_w: Ledger {
@@ -561,62 +677,138 @@ impl Machine {
             outlet_c,
             cover_c: terms.cover_c,
             cover_residual_w_m2: terms.cover_residual_w_m2,
-            short_cycling: running.short_cycling,
-            cooling_wanted: running.cooling_wanted,
-            cooling: running.cooling,
-            heating_power_w: on * running.power_w,
-            other_bought_w: self.other.as_ref().map_or(0.0, |o| other_w / o.efficiency),
+            short_cycling: pump.short_cycling,
+            cooling_wanted: pump.cooling_wanted,
+            cooling: pump.cooling,
+            heating_power_w: on * pump.power_w,
+            other_bought_w: self.other.as_ref().map_or(zero, |o| other_w / o.efficiency),
             evaporated_kg_s: terms.evaporated_kg_s,
-            splashed_kg_s: if open { self.splash_kg_s } else { 0.0 },
-            rain_kg_s: row.rain_kg_m2_s * self.area_m2,
+            splashed_kg_s: R::select(open, self.splash_kg_s, zero),
+            rain_kg_s: self.area_m2 * row.rain_kg_m2_s,
             make_up_kg_s: terms.make_up_kg_s,
             overflow_kg_s: terms.overflow_kg_s,
         }
     }
 
-    /// Heat of the ordinary heater that just holds its thermostat, W.
-    #[inline]
-    fn other_w(&self, tick: &Tick, open: bool, end_c: f64, stiffness_w_k: f64) -> f64 {
-        match &self.other {
-            Some(other) if open && other.months[tick.month] => {
-                ((other.setpoint_c - end_c) * stiffness_w_k).clamp(0.0, other.heat_w)
+    /// Heater `i` through an interval without flow.
+    #[inline(always)]
+    fn stand(
+        &self,
+        i: usize,
+        unit: &HeaterUnit<R>,
+        row: &Row,
+        open: R::Mask,
+        state: &mut State<R>,
+        pad: &mut Pad<R>,
+    ) {
+        let siphon_w = pad.siphon_w[i];
+        pad.done[i] = HeaterOutcome {
+            heat_w: siphon_w,
+            gained_w: siphon_w,
+            body_w: self.like(0.0),
+        };
+        pad.start_body_c[i] = self.like(f64::NAN);
+        let before = state.heaters[i];
+        // Drained for the season: an empty tube follows the air.
+        let drained = HeaterState {
+            body_c: self.like(row.air_c),
+            ..before
+        };
+        state.heaters[i] = if unit.is_deck || open.any() {
+            let rested = unit
+                .heater
+                .rest(&pad.hours[i], &before, self.like(self.interval_s));
+            if unit.is_deck {
+                rested
+            } else {
+                HeaterState::select(open, &rested, &drained)
             }
-            _ => 0.0,
+        } else {
+            drained
+        };
+    }
+
+    /// Heater `i` through an interval with flow, from `before`, in the lanes in which it runs.
+    #[inline(always)]
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "one half of the step, used there"
+    )]
+    fn run_on(
+        &self,
+        i: usize,
+        unit: &HeaterUnit<R>,
+        runs: R::Mask,
+        pump: &Decision<R>,
+        before: &HeaterState<R>,
+        state: &mut State<R>,
+        pad: &mut Pad<R>,
+    ) {
+        let h = self.interval_s;
+        let zero = self.like(0.0);
+        let on = pump.on_frac;
+        let (hour, run, body) = (&pad.hours[i], &pad.running[i], &pad.bodies[i]);
+        let exchanged = unit.exchanged_frac(on * h, pump.starts);
+        let body_w = pump.starts * exchanged * unit.heater.start_heat_j(body, run) / h;
+        let heat_w = on * run.heat_w + body_w;
+        let gained_w = on * (run.absorbed_w - run.lost_w + run.from_store_w);
+        let done = &mut pad.done[i];
+        done.heat_w = R::select(runs, heat_w, done.heat_w);
+        done.gained_w = R::select(runs, gained_w, done.gained_w);
+        done.body_w = R::select(runs, body_w, done.body_w);
+        // The mean over many starts hides the first, which is the hottest.
+        let hottest_c = body.body_c.or_at_least(before.body_c);
+        let start_c = R::select(pump.short_cycling, hottest_c, body.body_c);
+        let none = self.like(f64::NAN);
+        let start_c = R::select(state.pump_on, none, start_c);
+        pad.start_body_c[i] = R::select(runs, start_c, none);
+        let mut after = unit.heater.advance(hour, body, run, on, h);
+        after.body_c = body.body_c + exchanged * (run.body_c - body.body_c);
+        let rests = pump.rest_s.is_above(zero);
+        if (runs & rests).any() {
+            let rested = unit.heater.rest_body(hour, &after, pump.rest_s);
+            after = HeaterState::select(rests, &rested, &after);
+        }
+        state.heaters[i] = HeaterState::select(runs, &after, &state.heaters[i]);
+    }
+
+    /// Heat of the ordinary heater that just holds its thermostat, W.
+    #[inline(always)]
+    fn other_w(&self, tick: &Tick, open: R::Mask, end_c: R, stiffness_w_k: R) -> R {
+        let zero = self.like(0.0);
+        match &self.other {
+            Some(other) => {
+                let wanted_w = (other.setpoint_c - end_c) * stiffness_w_k;
+                let given_w = wanted_w.or_at_least(zero).or_at_most(other.heat_w);
+                R::select(open & other.months[tick.month], given_w, zero)
+            }
+            None => zero,
         }
     }
 
-    /// Where water and ice end up under `known_w`, with the ground's answer `ground_w_k` to the water's rise.
+    /// Water, °C, and ice, kg, at the end under `known_w`, with the ground's answer `ground_w_k` to the water's rise.
     ///
     /// Enthalpy `C T − L m_ice` gains `h [known + g (T − T₀)]`. Above nothing but water it is warmth; below, water cools
     /// to 0 °C and then makes ice, which melts before the water warms again. A pool frozen solid goes on cooling
     /// with the capacity of its water, which is twice that of the ice: not modelled, and warned about.
-    #[inline]
-    fn end(&self, start_c: f64, ice_kg: f64, known_w: f64, ground_w_k: f64) -> End {
+    #[inline(always)]
+    fn end(&self, start_c: R, ice_kg: R, known_w: R, ground_w_k: R) -> (R, R) {
         let h = self.interval_s;
-        let stiffness_j_k = self.capacity_j_k - h * ground_w_k;
-        let enthalpy_j = stiffness_j_k * start_c - FUSION_J_KG * ice_kg + h * known_w;
-        let all_ice_j = FUSION_J_KG * self.water_kg;
-        if enthalpy_j >= 0.0 {
-            End {
-                water_c: enthalpy_j / stiffness_j_k,
-                ice_kg: 0.0,
-            }
-        } else if enthalpy_j >= -all_ice_j {
-            End {
-                water_c: 0.0,
-                ice_kg: -enthalpy_j / FUSION_J_KG,
-            }
-        } else {
-            End {
-                water_c: (enthalpy_j + all_ice_j) / stiffness_j_k,
-                ice_kg: self.water_kg,
-            }
+        let zero = self.like(0.0);
+        let stiffness_j_k = self.capacity_j_k - ground_w_k * h;
+        let enthalpy_j = stiffness_j_k * start_c - ice_kg * FUSION_J_KG + known_w * h;
+        let inverse = self.like(1.0) / stiffness_j_k;
+        let liquid = enthalpy_j.is_at_least(zero);
+        if !(!liquid).any() {
+            return (enthalpy_j * inverse, zero);
         }
+        let all_ice_j = self.water_kg * FUSION_J_KG;
+        let freezing = enthalpy_j.is_at_least(-all_ice_j);
+        let below_c = R::select(freezing, zero, (enthalpy_j + all_ice_j) * inverse);
+        let ice_kg = R::select(freezing, -enthalpy_j * (1.0 / FUSION_J_KG), self.water_kg);
+        (
+            R::select(liquid, enthalpy_j * inverse, below_c),
+            R::select(liquid, zero, ice_kg),
+        )
     }
-}
-
-/// Water and ice at the end of an interval.
-struct End {
-    water_c: f64,
-    ice_kg: f64,
 }

@@ -10,7 +10,7 @@ use swimdays_pump::{Control, FlowSource, Window, every_month};
 use swimdays_weather::WeatherYear;
 
 use crate::clock::ticks;
-use crate::machine::Machine;
+use crate::machine::{Machine, Soils};
 use crate::prepared::Prepared;
 use crate::run::begin;
 use crate::step::{Interval, Pad, Settled, State};
@@ -54,8 +54,8 @@ fn flows_w(
     );
     let pump = &settled.pump;
     let mut into_w = terms.sum().0 + settled.filter_w + settled.other_w + pump.siphon_w;
-    if let (true, Some(unit)) = (pump.on_frac > 0.0, &machine.pump) {
-        let chain = machine.chain(unit, &pad.weather, &pad.bodies, water_c, &mut pad.running);
+    if pump.on_frac > 0.0 {
+        let chain = machine.chain::<true>(&pad.hours, &pad.bodies, water_c, &mut pad.running);
         into_w += pump.on_frac * (chain.heat_w + pump.pump_heat_w);
         for (i, heater) in machine.heaters.iter().enumerate() {
             let start_j = heater.heater.start_heat_j(&pad.bodies[i], &pad.running[i]);
@@ -73,15 +73,15 @@ fn tight(
     mut water_c: f64,
     nodes_c: &mut [f64; GROUND_NODES],
 ) -> f64 {
-    let mut pad = Pad::new();
+    let mut pad = Pad::new(machine);
     let settled = machine.settle(at, run_start, &mut pad);
     let deep_c = at.row().deep_c;
     let mut rate = |water: f64, nodes: &[f64; GROUND_NODES]| {
-        let ground_w = machine.ground_area_m2 * machine.ground.flow_now_w_m2(nodes[0], water);
+        let ground_w = machine.ground_area_m2 * machine.soils[0].flow_now_w_m2(nodes[0], water);
         let into_w = flows_w(machine, at, &settled, &mut pad, water) + ground_w;
         (
             into_w / machine.capacity_j_k,
-            machine.ground.node_rates_k_s(nodes, water, deep_c),
+            machine.soils[0].node_rates_k_s(nodes, water, deep_c),
         )
     };
     let steps = machine.interval_s / TIGHT_STEP_S;
@@ -132,7 +132,7 @@ struct Switched {
 impl Switched {
     /// Moves through one interval; `limit_c` holds within the pump hours.
     fn interval(&mut self, machine: &Machine, at: &Interval<'_>, run_start: &State, limit_c: f64) {
-        let mut pad = Pad::new();
+        let mut pad = Pad::new(machine);
         let mut settled = machine.settle(at, run_start, &mut pad);
         let pump = machine.pump.as_ref().expect("a pump");
         let scheduled = pump.schedule.at(at.tick()) > 0.0;
@@ -163,12 +163,12 @@ impl Switched {
             if on {
                 let middle_c = 0.5 * (self.water_c + end.0);
                 let chain =
-                    machine.chain(pump, &pad.weather, &pad.bodies, middle_c, &mut pad.running);
+                    machine.chain::<true>(&pad.hours, &pad.bodies, middle_c, &mut pad.running);
                 handed_j = unit.start_heat_j(&self.tube, &pad.running[0]);
                 self.tube.body_c = pad.running[0].body_c;
                 self.heater_j += chain.heat_w * h + handed_j;
             } else {
-                self.tube = unit.rest_body(&pad.weather[0], &self.tube, h);
+                self.tube = unit.rest_body(&pad.hours[0], &self.tube, h);
             }
             self.water_c = end.0 + handed_j / machine.capacity_j_k;
             self.nodes_c = end.1;
@@ -186,11 +186,11 @@ impl Switched {
     ) -> (f64, [f64; GROUND_NODES]) {
         let deep_c = at.row().deep_c;
         let mut rate = |water: f64, nodes: &[f64; GROUND_NODES]| {
-            let ground_w = machine.ground_area_m2 * machine.ground.flow_now_w_m2(nodes[0], water);
+            let ground_w = machine.ground_area_m2 * machine.soils[0].flow_now_w_m2(nodes[0], water);
             let into_w = flows_w(machine, at, settled, pad, water) + ground_w;
             (
                 into_w / machine.capacity_j_k,
-                machine.ground.node_rates_k_s(nodes, water, deep_c),
+                machine.soils[0].node_rates_k_s(nodes, water, deep_c),
             )
         };
         runge_kutta(&mut rate, self.water_c, &self.nodes_c, h)
@@ -214,12 +214,12 @@ fn a_thermostat_follows_an_event_located_solution() {
         pump.limits.water_limit_c = Some(LIMIT_C);
     }
     let year = Prepared::new(&plan, &weather("hot-dry.epw")).expect("prepared");
-    let machine = Machine::new(&plan, &year).expect("machine");
-    let mut pad = Pad::new();
+    let machine = Machine::new(&plan, &year, &mut Soils::default()).expect("machine");
+    let mut pad = Pad::new(&machine);
     let mut state = begin(&machine, &year, 0, 12.0);
     let mut exact = Switched {
         water_c: state.water_c,
-        nodes_c: machine.ground.node_temperatures_c(&state.ground),
+        nodes_c: machine.soils[0].node_temperatures_c(&state.ground),
         tube: state.heaters[0],
         heater_j: 0.0,
     };
@@ -257,7 +257,7 @@ fn the_slope_of_all_flows_is_their_derivative() {
     const WITHIN: f64 = 1e-5;
     let plan = cover_and_board();
     let year = Prepared::new(&plan, &weather("temperate.epw")).expect("prepared");
-    let machine = Machine::new(&plan, &year).expect("machine");
+    let machine = Machine::new(&plan, &year, &mut Soils::default()).expect("machine");
     let mut checked = 0;
     for index in (0..year.rows.len()).step_by(37) {
         let at = Interval { year: &year, index };
@@ -285,11 +285,11 @@ fn the_slope_of_all_flows_is_their_derivative() {
 
 fn largest_error_k(plan: &Plan, weather: &WeatherYear) -> f64 {
     let year = Prepared::new(plan, weather).expect("prepared");
-    let machine = Machine::new(plan, &year).expect("machine");
-    let mut pad = Pad::new();
+    let machine = Machine::new(plan, &year, &mut Soils::default()).expect("machine");
+    let mut pad = Pad::new(&machine);
     let mut state = begin(&machine, &year, 0, 12.0);
     let mut water_c = state.water_c;
-    let mut nodes_c = machine.ground.node_temperatures_c(&state.ground);
+    let mut nodes_c = machine.soils[0].node_temperatures_c(&state.ground);
     let mut worst = 0.0_f64;
     for i in 0..year.rows.len() {
         let at = Interval {

@@ -7,7 +7,7 @@ use swimdays_properties::moist_air::dew_point_c;
 use swimdays_pump::PumpKind;
 use swimdays_weather::TYPICAL_YEAR;
 
-use crate::book::Book;
+use crate::book::Marks;
 use crate::prepared::Prepared;
 use crate::run::PERIODIC_WITHIN_K;
 use crate::{MonthDay, Plan, Season, Warning, Words};
@@ -40,9 +40,9 @@ fn hours(value: f64) -> usize {
     value.round().max(0.0) as usize
 }
 
-pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> Vec<Warning> {
+pub(crate) fn of(plan: &Plan, year: &Prepared, marks: &Marks, season: &Season) -> Vec<Warning> {
     let mut out = of_the_weather(plan, year, season);
-    out.extend(of_the_heaters(plan, year, book, season));
+    out.extend(of_the_heaters(plan, year, marks, season));
     if season.too_hot_days > 0 {
         out.push(warning(
             "too_hot",
@@ -67,21 +67,21 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             .and(" away from its beginning"),
         ));
     }
-    if book.skipped() > 0 {
+    if marks.skipped > 0 {
         out.push(warning(
             "starts_late",
-            book.skipped(),
+            marks.skipped,
             "the run begins on the opening day with the given temperature; earlier hours are empty",
         ));
     }
-    if book.ice_hours > 0.0 {
-        let ice_m = book.ice_peak_kg / (ICE_DENSITY_KG_M3 * plan.pool.area_m2);
+    if marks.ice_hours > 0.0 {
+        let ice_m = marks.ice_peak_kg / (ICE_DENSITY_KG_M3 * plan.pool.area_m2);
         out.push(warning(
             "ice",
-            hours(book.ice_hours),
+            hours(marks.ice_hours),
             Words::from(format!(
                 "the water freezes over for {}, with ice up to ",
-                counted(hours(book.ice_hours), "hour")
+                counted(hours(marks.ice_hours), "hour")
             ))
             .thickness(ice_m)
             .and(" thick"),
@@ -94,23 +94,23 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             "the pool freezes to the ground: what happens to its ice, shell and pipes then is not modelled",
         ));
     }
-    if book.short_cycling > 0 {
+    if marks.short_cycling > 0 {
         out.push(warning(
             "short_cycling",
-            book.short_cycling,
+            marks.short_cycling,
             format!(
                 "in {} the sensor control starts and stops again and again, because at this flow the water warms less on its way than the switching points ask; lower on_rise or the flow",
-                counted(book.short_cycling, "interval")
+                counted(marks.short_cycling, "interval")
             ),
         ));
     }
-    if book.pumped_in_frost_h >= FROST_H {
+    if marks.pumped_in_frost_h >= FROST_H {
         out.push(warning(
             "pumps_in_frost",
-            hours(book.pumped_in_frost_h),
+            hours(marks.pumped_in_frost_h),
             format!(
                 "for {} the pump pushes water through the heaters in frost: what stands still for a moment freezes and bursts; set frost_stop, and drain before winter",
-                counted(hours(book.pumped_in_frost_h), "hour")
+                counted(hours(marks.pumped_in_frost_h), "hour")
             ),
         ));
     }
@@ -128,13 +128,13 @@ pub(crate) fn of(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> 
             ),
         ));
     }
-    if book.covered_still_h >= LAYERED_H {
+    if marks.covered_still_h >= LAYERED_H {
         out.push(warning(
             "layers",
-            hours(book.covered_still_h),
+            hours(marks.covered_still_h),
             format!(
                 "for {} the cover lies on water that no pump stirs: its top is then warmer, and its floor colder, than the mixed temperature shown here",
-                counted(hours(book.covered_still_h), "sunny hour")
+                counted(hours(marks.covered_still_h), "sunny hour")
             ),
         ));
     }
@@ -219,7 +219,7 @@ const PANEL_TESTED_C: f64 = 65.0;
 /// Hours of pumping in frost that are worth a word.
 const FROST_H: f64 = 5.0;
 
-fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) -> Vec<Warning> {
+fn of_the_heaters(plan: &Plan, year: &Prepared, marks: &Marks, season: &Season) -> Vec<Warning> {
     let mut out = Vec::new();
     let boils_c = dew_point_c(year.pressure_pa);
     let level_w_m2 = year.level_sum_w_m2;
@@ -268,22 +268,22 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
                 ),
             ));
         }
-        if book.transit_s[k] > SLOWEST_S {
+        if marks.transit_s[k] > SLOWEST_S {
             out.push(warning(
                 "flow_slow",
                 0,
                 format!(
                     "at the given flow the water takes {:.0} minutes through {name}: it gets hot and gives little; more flow, or less tube",
-                    book.transit_s[k] / 60.0
+                    marks.transit_s[k] / 60.0
                 ),
             ));
         }
-        if book.flow_m_s[k] > FASTEST_M_S {
+        if marks.flow_m_s[k] > FASTEST_M_S {
             out.push(warning(
                 "flow_fast",
                 0,
                 Words::from("the given flow means ")
-                    .tube_speed(book.flow_m_s[k])
+                    .tube_speed(marks.flow_m_s[k])
                     .and(&format!(" in the tube of {name}: hardly a pump pushes that; measure it with a bucket, or put circuits side by side")),
             ));
         }
@@ -315,7 +315,7 @@ fn of_the_heaters(plan: &Plan, year: &Prepared, book: &Book, season: &Season) ->
                 ),
             ));
         }
-        if let Some(softening_c) = book.softening_c[k]
+        if let Some(softening_c) = marks.softening_c[k]
             && heater.peak_stagnation_c > softening_c
         {
             out.push(warning(

@@ -1,7 +1,7 @@
 //! Many plans through many weather years: the years are prepared once for all plans that can share them.
 
 use rayon::prelude::*;
-use swimdays_season::{Detail, Plan, Prepared, Season, SeasonError, run};
+use swimdays_season::{Detail, Plan, Prepared, Season, SeasonError, run_many};
 use swimdays_weather::WeatherYear;
 
 /// How many plans a thread takes at a time: enough to step several in lockstep.
@@ -25,7 +25,7 @@ pub struct Place {
 /// shelter, prices …) share one [`Prepared`] year with the planes of all of them. Whole seasons are large: keep numbers.
 ///
 /// # Errors
-/// As [`Prepared::new`] and [`run`]: the first in the order of the plans and years. [`SeasonError::EmptyWeather`] without any year.
+/// As [`Prepared::new`] and [`swimdays_season::run()`]: the first in the order of the plans and years. [`SeasonError::EmptyWeather`] without any year.
 pub fn each_season<T: Send>(
     plans: &[Plan],
     weather: &[&WeatherYear],
@@ -89,7 +89,7 @@ fn stepped<T: Send>(
         .flat_map_iter(|(some, year, prepared)| {
             let keep = &keep;
             let chosen: Vec<&Plan> = some.iter().map(|&plan| &plans[plan]).collect();
-            let seasons = together(&chosen, prepared, detail);
+            let seasons = run_many(&chosen, prepared, detail);
             some.iter().zip(seasons).map(move |(&plan, season)| {
                 let place = Place { plan, year: *year };
                 (place, season.map(|season| keep(place, season)))
@@ -108,7 +108,7 @@ fn stepped<T: Send>(
 /// plans.
 ///
 /// # Errors
-/// As [`run`]: the first in that order.
+/// As [`swimdays_season::run()`]: the first in that order.
 pub(crate) fn through_years<T: Send>(
     plans: &[&Plan],
     years: &[Prepared],
@@ -122,16 +122,11 @@ pub(crate) fn through_years<T: Send>(
     let found: Vec<Vec<Result<T, SeasonError>>> = chunks
         .par_iter()
         .map(|(year, some)| {
-            let seasons = together(some, year, detail).into_iter();
+            let seasons = run_many(some, year, detail).into_iter();
             seasons.map(|season| season.map(&keep)).collect()
         })
         .collect();
     found.into_iter().flatten().collect()
-}
-
-/// Several plans through one year in one thread, in their order.
-fn together(plans: &[&Plan], year: &Prepared, detail: Detail) -> Vec<Result<Season, SeasonError>> {
-    plans.iter().map(|plan| run(plan, year, detail)).collect()
 }
 
 /// Plans that can share a prepared year.

@@ -3,6 +3,7 @@
 //!
 //! Sources stand beside the numbers. What is printed for comparison only is called so.
 
+mod abreast;
 mod cover;
 mod first_law;
 mod heaters;

@@ -1,0 +1,161 @@
+//! Many plans through one year, several at a time.
+//!
+//! Plans of one [`Shape`] are stepped abreast: one lane of the processor's registers for each. A lane is bit for bit the
+//! plan run alone, so how many go together, and which, changes no result.
+
+use pulp::{Simd, WithSimd};
+use swimdays_properties::real::{Lanes, Real};
+
+use crate::book::Book;
+use crate::machine::{Machine, Shape, Soils};
+use crate::prepared::Prepared;
+use crate::run::{Detail, Pass, Runner};
+use crate::step::State;
+use crate::{Plan, Season, SeasonError};
+
+/// Registers that each number takes: enough work at a time that no operation waits for the one before.
+const REGISTERS: usize = 2;
+
+/// Fewer plans than this are run alone.
+const LEAST_ABREAST: usize = 3;
+
+/// Runs each of `plans` through `year`, in this thread; the seasons stand in the order of the plans.
+///
+/// Each is bit for bit what [`crate::run()`] gives. With [`Detail::Days`], plans of like build (the same number and kinds of
+/// heaters, in-ground or above ground, with or without a pump and an ordinary heater, one day of opening when the start is given)
+/// go several at a time; so give many at once. Cover, hours, sizes, shelter, ground, planes and controls may differ.
+/// Heaters other than bare boards, sensors and thermosiphons are worked out lane by lane within that.
+///
+/// # Errors
+/// For each plan as [`crate::run()`].
+pub fn run_many(
+    plans: &[&Plan],
+    year: &Prepared,
+    detail: Detail,
+) -> Vec<Result<Season, SeasonError>> {
+    let mut soils = Soils::default();
+    let mut found: Vec<Option<Result<Season, SeasonError>>> = Vec::with_capacity(plans.len());
+    let mut groups: Vec<(Kind, Vec<(usize, Runner<'_>)>)> = Vec::new();
+    for (index, plan) in plans.iter().enumerate() {
+        found.push(None);
+        match Runner::new(plan, year, &mut soils) {
+            Err(error) => found[index] = Some(Err(error)),
+            Ok(runner) => {
+                let kind = Kind {
+                    shape: runner.machine.shape(),
+                    ahead: runner.ahead,
+                    first: runner.first,
+                };
+                match groups.iter_mut().find(|(known, _)| *known == kind) {
+                    Some((_, members)) => members.push((index, runner)),
+                    None => groups.push((kind, vec![(index, runner)])),
+                }
+            }
+        }
+    }
+    for (_, mut waiting) in groups {
+        while !waiting.is_empty() {
+            if detail == Detail::Full || waiting.len() < LEAST_ABREAST {
+                for (index, runner) in waiting.drain(..) {
+                    found[index] = Some(Ok(runner.alone(year, detail)));
+                }
+                break;
+            }
+            let group = Group {
+                year,
+                detail,
+                waiting: &mut waiting,
+            };
+            for (index, season) in group.pass() {
+                found[index] = Some(Ok(season));
+            }
+        }
+    }
+    // Every plan has been answered: with an error at once, or by the loop above, which goes on until none waits.
+    found
+        .into_iter()
+        .map(|one| one.unwrap_or(Err(SeasonError::EmptyWeather)))
+        .collect()
+}
+
+/// What plans must have in common to go abreast.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Kind {
+    shape: Shape,
+    ahead: Option<usize>,
+    first: usize,
+}
+
+/// Plans that wait for their next pass.
+struct Group<'a, 'b> {
+    year: &'a Prepared,
+    detail: Detail,
+    waiting: &'a mut Vec<(usize, Runner<'b>)>,
+}
+
+impl Group<'_, '_> {
+    /// Takes every waiting plan through one pass, or to its end where the processor has no registers for several.
+    fn pass(self) -> Vec<(usize, Season)> {
+        #[cfg(target_arch = "x86_64")]
+        if let Some(simd) = pulp::x86::V3::try_new() {
+            return simd.vectorize(
+                #[inline(always)]
+                || self.with_simd(simd),
+            );
+        }
+        self.waiting
+            .drain(..)
+            .map(|(index, runner)| (index, runner.alone(self.year, self.detail)))
+            .collect()
+    }
+}
+
+impl WithSimd for Group<'_, '_> {
+    type Output = Vec<(usize, Season)>;
+
+    /// Takes every waiting plan through one pass; those whose last it was come back as seasons.
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, simd: S) -> Self::Output {
+        let like = Lanes::<S, REGISTERS>::new(simd, 0.0);
+        let mut done = Vec::new();
+        let mut again = Vec::new();
+        let mut waiting = std::mem::take(self.waiting).into_iter();
+        loop {
+            let mut some: Vec<(usize, Runner<'_>)> = waiting
+                .by_ref()
+                .take(Lanes::<S, REGISTERS>::LANES)
+                .collect();
+            let Some((_, first)) = some.first() else {
+                break;
+            };
+            // Lanes that are left over step the last plan once more.
+            let lane = |lane: usize| &some[lane.min(some.len() - 1)].1;
+            let lanes = 0..Lanes::<S, REGISTERS>::LANES;
+            let machines: Vec<&Machine> = lanes.clone().map(|i| &lane(i).machine).collect();
+            let states: Vec<&State> = lanes.map(|i| &lane(i).state).collect();
+            let machine = Machine::join(like, &machines);
+            let state = State::join(like, &states);
+            let mut pass = Pass {
+                year: self.year,
+                ahead: first.ahead,
+                first: first.first,
+                given_c: first
+                    .plan
+                    .pool
+                    .start_c
+                    .map(|_| like.each(|i| lane(i).plan.pool.start_c.unwrap_or(0.0))),
+                book: Book::new(first.plan, &machine, self.year, self.detail, first.first),
+            };
+            let (start_c, end) = pass.run(&machine, state);
+            for (lane, (index, mut runner)) in some.drain(..).enumerate() {
+                let (start_c, end) = (start_c.lane(lane), end.lane(lane));
+                match runner.closed(lane, start_c, end, &mut pass.book, self.year) {
+                    Some(season) => done.push((index, season)),
+                    None => again.push((index, runner)),
+                }
+            }
+        }
+        *self.waiting = again;
+        done
+    }
+}
