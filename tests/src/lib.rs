@@ -1,5 +1,6 @@
 //! Helpers shared by the checks in `tests/tests`: where things are, and how errors are summed up.
 
+pub mod notes;
 pub mod twins;
 pub mod validation;
 

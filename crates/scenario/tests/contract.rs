@@ -304,11 +304,19 @@ fn about_rivals_only(text: &str, line: &str) {
     }
 }
 
+/// Notes and weather of `swimdays check` stand beside the scenarios.
+fn is_scenario(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == "toml")
+}
+
 #[test]
 fn every_example_loads_and_its_weather_is_there() {
     let mut count = 0;
     for entry in std::fs::read_dir(project().join("scenarios")).expect("the examples") {
         let path = entry.expect("an entry").path();
+        if !is_scenario(&path) {
+            continue;
+        }
         let scenario = load(&path, &[]).unwrap_or_else(|e| panic!("{e}"));
         for file in paths(&scenario) {
             assert!(
@@ -384,7 +392,10 @@ fn every_plan_can_be_built() {
     use swimdays_solar::Horizon;
     let mut plans: Vec<Scenario> = other().map(|(_, sets)| complete(&sets)).collect();
     for entry in std::fs::read_dir(project().join("scenarios")).expect("the examples") {
-        plans.push(load(&entry.expect("an entry").path(), &[]).unwrap_or_else(|e| panic!("{e}")));
+        let path = entry.expect("an entry").path();
+        if is_scenario(&path) {
+            plans.push(load(&path, &[]).unwrap_or_else(|e| panic!("{e}")));
+        }
     }
     for Scenario { plan, .. } in plans {
         let (Shell::InGround { ground, .. } | Shell::AboveGround { floor: ground, .. }) =

@@ -29,8 +29,9 @@ pub(crate) use glance::{clock_axis, scale_beside, utc};
 pub use ledger::{LedgerView, first_month, ledger_chart, season_ledger_chart};
 pub use place::{Spot, beside_line, spread};
 pub use render::{PNG_PIXELS_PER_METRE, PNG_SCALE};
-pub(crate) use time::as_f64;
+pub(crate) use time::{Leg, as_f64, rule};
 pub use week::{WeekView, telling_week, week_chart, week_from};
+pub(crate) use year::line;
 pub use year::{YearView, year_chart};
 
 use crate::style::{ASCENT_EM, DESCENT_EM, Ink, drawable, text_width_px};

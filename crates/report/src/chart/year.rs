@@ -215,7 +215,7 @@ fn without_swim_days(days: &[Day], too_hot: usize) -> String {
 }
 
 /// A line series.
-pub(super) fn line(
+pub(crate) fn line(
     name: &str,
     ink: Ink,
     points: Vec<(f64, f64)>,

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::args::{UnitsArg, WeatherPick};
+use crate::args::{ScenarioArgs, UnitsArg, WeatherPick};
+use crate::failure::Failure;
 
 #[derive(Debug, Args)]
 pub(crate) struct CheckArgs {
@@ -52,6 +53,21 @@ pub(crate) struct CheckArgs {
     /// Units to print [default: the scenario's; for one reading those it is written in]
     #[arg(long, value_enum)]
     pub(crate) units: Option<UnitsArg>,
+}
+
+impl CheckArgs {
+    /// What a command on a scenario takes.
+    pub(crate) fn on(&self) -> Result<ScenarioArgs, Failure> {
+        let scenario = self.scenario.clone().ok_or_else(|| Failure::input(USAGE))?;
+        Ok(ScenarioArgs {
+            scenario,
+            out: self.out.clone().map(PathBuf::from),
+            force: self.force,
+            json: self.json,
+            sets: self.sets.clone(),
+            units: self.units,
+        })
+    }
 }
 
 /// Said when neither a log nor a reading was given.

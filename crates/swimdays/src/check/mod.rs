@@ -1,6 +1,8 @@
 //! `swimdays check`: what was measured against what it should be.
 
 mod args;
+mod learnt;
+mod notes;
 mod spot;
 
 use std::io::Write;
@@ -11,7 +13,7 @@ pub(crate) use args::CheckArgs;
 
 use crate::Done;
 use crate::args::UnitsArg;
-use crate::failure::{Failure, print};
+use crate::failure::print;
 
 pub(crate) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     if args.template {
@@ -27,6 +29,5 @@ pub(crate) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) ->
     if args.flow.is_some() || args.inlet.is_some() {
         return spot::run(args, out);
     }
-    let _ = err;
-    Err(Failure::input(args::USAGE))
+    notes::run(args, out, err)
 }

@@ -1,0 +1,147 @@
+//! A log against its scenario.
+
+use std::io::Write;
+
+use chrono::Datelike;
+use swimdays_check::dates::{Dated, weather_for};
+use swimdays_check::heats::{Heats, heats};
+use swimdays_check::log::{LogFile, LogOptions, read_log};
+use swimdays_check::{CheckError, Fit};
+use swimdays_report::check::{
+    CheckInput, CheckReport, check_lines, heat_chart, learnt_chart, water_chart,
+};
+use swimdays_report::style::Style;
+use swimdays_scenario::Scenario;
+use swimdays_season::Prepared;
+use swimdays_weather::{WeatherYear, YearKind};
+
+use super::{CheckArgs, learnt};
+use crate::Done;
+use crate::delivery::WIDTH;
+use crate::failure::{Failure, print};
+use crate::sources;
+
+/// Name of the object's file.
+const JSON: &str = "check.json";
+
+pub(super) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
+    let on = args.on()?;
+    let path = args
+        .log
+        .as_ref()
+        .ok_or_else(|| Failure::input(super::args::USAGE))?;
+    let scenario = on.with(&args.pick)?;
+    let target = args
+        .write
+        .as_deref()
+        .map(|to| learnt::Target::free(to, args.force))
+        .transpose()?;
+    let delivery = on.delivery("-check")?;
+    let years: Vec<WeatherYear> = sources::years(&args.pick.weather, &scenario)?
+        .into_iter()
+        .map(|year| year.weather)
+        .collect();
+    let mut file = read(path, &scenario, &years)?;
+    let dated =
+        weather_for(&years, &mut file, !args.pick.weather.is_empty()).map_err(Failure::input)?;
+    let answer = Answer::of(&scenario, &file, &dated)?;
+    let name = path.file_name().map_or_else(
+        || path.display().to_string(),
+        |n| n.to_string_lossy().into_owned(),
+    );
+    let fault = answer
+        .fit
+        .as_ref()
+        .err()
+        .map(ToString::to_string)
+        .unwrap_or_default();
+    let report = CheckReport::new(&CheckInput {
+        scenario: &scenario.plan.name,
+        program_version: env!("CARGO_PKG_VERSION"),
+        file_name: &name,
+        file: &file,
+        dated: &dated,
+        heats: &answer.heats,
+        fit: answer.fit.as_ref().map_err(|_| fault.as_str()),
+        verdict: None,
+        forecast: &[],
+        summer_time: scenario.plan.site.summer_time,
+    });
+    let style = Style::light();
+    let units = scenario.units;
+    delivery.hand_over(
+        out,
+        err,
+        |output| {
+            output.write(JSON, |w| report.write_json(w))?;
+            let charts = [
+                water_chart(&report, units, &style),
+                heat_chart(&report, units, &style),
+                learnt_chart(&report, units, &style),
+            ];
+            for chart in charts.iter().flatten() {
+                output.write_chart(chart.name, chart, &style)?;
+            }
+            Ok(())
+        },
+        |bytes| report.write_json(bytes),
+        || check_lines(&report, units, WIDTH),
+        "Pictures, and every reading, fault and number in check.json",
+    )?;
+    if let Some(target) = target {
+        let fit = answer
+            .fit
+            .map_err(|e| Failure::input(format!("--write: nothing was learnt: {e}")))?;
+        let written = target.write(&on.scenario, &scenario, &fit, &name)?;
+        if !args.json {
+            print(out, format_args!("{written}\n"))?;
+        }
+    }
+    Ok(())
+}
+
+/// The log, on the clock and in the year that scenario and weather let expect.
+fn read(
+    path: &std::path::Path,
+    scenario: &Scenario,
+    years: &[WeatherYear],
+) -> Result<LogFile, Failure> {
+    let first = years.first();
+    let options = LogOptions {
+        units: scenario.units,
+        summer_time: scenario.plan.site.summer_time,
+        utc_offset_h: first.map_or(0.0, |y| y.place.utc_offset_h),
+        year: first
+            .filter(|y| y.kind == YearKind::Measured)
+            .map(|y| y.first_start.year()),
+    };
+    read_log(path, &options).map_err(Failure::input)
+}
+
+/// All that is computed.
+struct Answer {
+    heats: Heats,
+    fit: Result<Fit, CheckError>,
+}
+
+impl Answer {
+    fn of(scenario: &Scenario, file: &LogFile, dated: &Dated) -> Result<Self, Failure> {
+        let plan = &scenario.plan;
+        let prepared: Vec<Prepared> = dated
+            .years
+            .iter()
+            .map(|year| Prepared::new(plan, year))
+            .collect::<Result<_, _>>()
+            .map_err(Failure::input)?;
+        let heats = heats(plan, &prepared, &file.log).map_err(Failure::input)?;
+        let weather: Vec<&WeatherYear> = dated.years.iter().collect();
+        let fit = swimdays_check::fit(plan, &weather, &file.log);
+        // Without the heater's readings nor the water's there is nothing to say.
+        if let Err(error) = &fit
+            && heats.readings.is_empty()
+        {
+            return Err(Failure::input(error));
+        }
+        Ok(Self { heats, fit })
+    }
+}
