@@ -30,7 +30,7 @@ pub struct HeatReading {
     pub time: NaiveDateTime,
     /// What went through.
     pub pass: Pass,
-    /// Whether the flow was measured; else the plan's is taken.
+    /// Whether the flow was measured, at this reading or at another (then the nearest is taken); else it is the plan's.
     pub flow_measured: bool,
     /// Whether the inlet was measured apart from the pool.
     pub inlet_measured: bool,
@@ -38,6 +38,8 @@ pub struct HeatReading {
     pub heat: Heat,
     /// What the heaters should give then, with this flow and inlet.
     pub expected: Heat,
+    /// Of its range, what is the same in all readings: performance, the heaters' wind, which weather it was.
+    common: Heat,
     /// What the water would gain at the plan's flow, K.
     pub expected_rise_k: f64,
     /// Heat over the sun on the tubes' area; absent without sun.
@@ -259,24 +261,22 @@ pub fn heats(plan: &Plan, years: &[Prepared], log: &Log) -> Result<Heats, CheckE
     if plan.heaters.is_empty() || plan_flow < STANDING_M3_S {
         return Ok(out);
     }
+    let flows = Flows::of(log, plan_flow);
     let orders: Vec<Vec<usize>> = years.iter().map(in_time).collect();
     for reading in &log.readings {
-        let Some((pass, flow_measured)) = pass(reading, plan_flow, log) else {
+        let Some((pass, flow_measured)) = pass(reading, &flows, log) else {
             continue;
         };
         let Some(row) = row_at(main, &orders[0], reading.time) else {
             continue;
         };
         let given = chains[0].run(main, row, pass.inlet_c, pass.flow_m3_s, 0.0, 1.0);
-        let mut expected: Option<Heat> = None;
+        let mut expected: Option<(Heat, Heat)> = None;
         for ((year, chain), order) in years.iter().zip(&chains).zip(&orders) {
             if let Some(row) = row_at(year, order, reading.time) {
                 let one = expected_heat(chain, year, row, &pass);
-                expected = Some(expected.map_or(one, |all| Heat {
-                    value_w: all.value_w,
-                    low_w: all.low_w.min(one.low_w),
-                    high_w: all.high_w.max(one.high_w),
-                }));
+                expected =
+                    Some(expected.map_or(one, |all| (wider(all.0, one.0), wider(all.1, one.1))));
             }
         }
         let heat = pass.heat(&log.sd);
@@ -293,7 +293,8 @@ pub fn heats(plan: &Plan, years: &[Prepared], log: &Log) -> Result<Heats, CheckE
             flow_measured,
             inlet_measured: reading.inlet_c.is_some(),
             heat,
-            expected: expected.unwrap_or(heat),
+            expected: expected.map_or(heat, |(all, _)| all),
+            common: expected.map_or(heat, |(_, common)| common),
             expected_rise_k: at_plan / carries,
             efficiency_frac: (given.sun_w > LEAST_SUN_W_M2 * given.area_m2)
                 .then(|| heat.value_w / given.sun_w),
@@ -302,25 +303,60 @@ pub fn heats(plan: &Plan, years: &[Prepared], log: &Log) -> Result<Heats, CheckE
         });
     }
     out.share = share(&out.readings, log);
-    out.flow_share_frac = middle(
-        out.readings
-            .iter()
-            .filter(|r| r.flow_measured)
-            .map(|r| r.pass.flow_m3_s / plan_flow),
-    );
+    out.flow_share_frac = middle(flows.measured.iter().map(|(_, flow)| flow / plan_flow));
     Ok(out)
 }
 
+/// The flows that were measured.
+struct Flows {
+    measured: Vec<(NaiveDateTime, f64)>,
+    plan_m3_s: f64,
+}
+
+impl Flows {
+    fn of(log: &Log, plan_m3_s: f64) -> Self {
+        let measured = log
+            .readings
+            .iter()
+            .filter_map(|r| Some((r.time, r.flow_m3_s.filter(|f| *f > STANDING_M3_S)?)))
+            .collect();
+        Self {
+            measured,
+            plan_m3_s,
+        }
+    }
+
+    /// The flow at a moment: that of the timing next to it, else the plan's; and whether it was measured at all.
+    fn at(&self, time: NaiveDateTime) -> (f64, bool) {
+        let after = self.measured.partition_point(|(at, _)| *at < time);
+        let distance = |at: NaiveDateTime| (at - time).num_seconds().unsigned_abs();
+        let near = &self.measured[after.saturating_sub(1)..(after + 1).min(self.measured.len())];
+        let nearest = near.iter().min_by_key(|(at, _)| distance(*at));
+        nearest.map_or((self.plan_m3_s, false), |(_, flow)| (*flow, true))
+    }
+}
+
+/// The wider of two ranges about the first's value.
+fn wider(all: Heat, one: Heat) -> Heat {
+    Heat {
+        value_w: all.value_w,
+        low_w: all.low_w.min(one.low_w),
+        high_w: all.high_w.max(one.high_w),
+    }
+}
+
 /// What went through the heater at a reading; none where the outlet was not read or nothing ran.
-fn pass(reading: &Reading, plan_flow_m3_s: f64, log: &Log) -> Option<(Pass, bool)> {
+fn pass(reading: &Reading, flows: &Flows, log: &Log) -> Option<(Pass, bool)> {
     let outlet_c = reading.outlet_c?;
     let inlet_c = reading.inlet_c.or(reading.water_c)?;
-    let measured = reading.flow_m3_s;
-    let flow_m3_s = measured.unwrap_or(plan_flow_m3_s);
+    let (flow_m3_s, measured) = match reading.flow_m3_s {
+        Some(own) => (own, true),
+        None => flows.at(reading.time),
+    };
     if reading.pump_on == Some(false) || flow_m3_s < STANDING_M3_S {
         return None;
     }
-    let flow_sd_frac = if measured.is_some() {
+    let flow_sd_frac = if measured {
         flow_sd_frac(&log.sd)
     } else {
         UNMEASURED_FLOW_SD_FRAC
@@ -332,7 +368,7 @@ fn pass(reading: &Reading, plan_flow_m3_s: f64, log: &Log) -> Option<(Pass, bool
         outlet_c,
         one_thermometer: log.one_thermometer,
     };
-    Some((pass, measured.is_some()))
+    Some((pass, measured))
 }
 
 /// Rows of a year in the order of time.
@@ -350,36 +386,35 @@ fn row_at(year: &Prepared, order: &[usize], time: NaiveDateTime) -> Option<usize
     (time < year.rows[row].start + length).then_some(row)
 }
 
-/// What the heaters should give, with the range that performance, wind and the sun of the moment leave.
-fn expected_heat(chain: &Chain<'_>, year: &Prepared, row: usize, pass: &Pass) -> Heat {
+/// What the heaters should give: with the range that performance, wind and the sun of the moment leave, and without the latter.
+fn expected_heat(chain: &Chain<'_>, year: &Prepared, row: usize, pass: &Pass) -> (Heat, Heat) {
     let run = |wind: f64, sun: f64| {
-        chain
-            .run(year, row, pass.inlet_c, pass.flow_m3_s, wind, sun)
-            .heat_w
+        let given = chain.run(year, row, pass.inlet_c, pass.flow_m3_s, wind, sun);
+        given.heat_w
     };
     let value_w = run(0.0, 1.0);
-    let sigma = SIGMAS_OF_90 / SIGMAS_OF_ENDS;
-    let mut low = 0.0_f64;
-    let mut high = 0.0_f64;
-    let mut enter = |least: f64, most: f64, factor: f64| {
-        low = low.hypot((value_w - least).max(0.0) * factor);
-        high = high.hypot((most - value_w).max(0.0) * factor);
+    let range = |parts: &[(f64, f64, f64)]| {
+        let side = |of: &dyn Fn(f64, f64) -> f64| {
+            let longer =
+                |sum: f64, &(a, b, factor): &(f64, f64, f64)| sum.hypot(of(a, b).max(0.0) * factor);
+            parts.iter().fold(0.0, longer)
+        };
+        Heat {
+            value_w,
+            low_w: value_w - side(&|a, b| value_w - a.min(b)),
+            high_w: value_w + side(&|a, b| a.max(b) - value_w),
+        }
     };
-    let (windy, calm) = (run(1.0, 1.0), run(-1.0, 1.0));
-    enter(windy.min(calm), windy.max(calm), sigma);
-    let (dull, bright) = (
+    let ends = SIGMAS_OF_90 / SIGMAS_OF_ENDS;
+    let performance = performance_frac(chain.plan);
+    let wind = (run(1.0, 1.0), run(-1.0, 1.0), ends);
+    let built = (value_w * performance.0, value_w * performance.1, ends);
+    let sun = (
         run(0.0, 1.0 - MOMENT_SUN_SD_FRAC),
         run(0.0, 1.0 + MOMENT_SUN_SD_FRAC),
+        SIGMAS_OF_90,
     );
-    enter(dull.min(bright), dull.max(bright), SIGMAS_OF_90);
-    let performance = performance_frac(chain.plan);
-    let (worse, better) = (value_w * performance.0, value_w * performance.1);
-    enter(worse.min(better), worse.max(better), sigma);
-    Heat {
-        value_w,
-        low_w: value_w - low,
-        high_w: value_w + high,
-    }
+    (range(&[wind, built, sun]), range(&[wind, built]))
 }
 
 /// Ends of the heaters' performance over its best guess: of the first, since one builder built all.
@@ -421,7 +456,8 @@ fn share(readings: &[HeatReading], log: &Log) -> Option<Share> {
             ..r.pass
         }
         .heat(&quiet);
-        ((heat.high_w - heat.low_w) / 2.0).powi(2)
+        let sun_w = r.expected.high_w - r.common.high_w;
+        ((heat.high_w - heat.low_w) / 2.0).powi(2) + sun_w * sun_w
     })
     .sqrt();
     // Common to all: amounts add.
@@ -449,8 +485,8 @@ fn share(readings: &[HeatReading], log: &Log) -> Option<Share> {
         SIGMAS_OF_90 * frac * r.heat.value_w.abs()
     });
     let measured = own.hypot(offset).hypot(mark) / expected;
-    let low_expected = total(&|r| r.expected.high_w) / expected;
-    let high_expected = total(&|r| r.expected.low_w.max(0.05 * r.expected.value_w)) / expected;
+    let low_expected = total(&|r| r.common.high_w) / expected;
+    let high_expected = total(&|r| r.common.low_w.max(0.05 * r.expected.value_w)) / expected;
     let below = measured.hypot(value_frac * (1.0 - 1.0 / low_expected));
     let above = measured.hypot(value_frac * (1.0 / high_expected - 1.0));
     Some(Share {

@@ -180,6 +180,11 @@ impl Reader {
             let seconds = halved(hour * HOUR_S, afternoon)?;
             return self.clock(seconds, true);
         }
+        // `9 pm` alone: the number was no day.
+        if let (None, None, Some(hour)) = (self.out.seconds, self.month, self.day) {
+            self.day = None;
+            return self.clock(halved(hour * HOUR_S, afternoon)?, true);
+        }
         let seconds = self.out.seconds?;
         self.out.seconds = Some(halved(seconds, afternoon)?);
         self.out.sure_half = true;
@@ -541,6 +546,8 @@ mod tests {
             assert_eq!(read(cell), wanted, "{cell}");
         }
         assert_eq!(read("2:05 pm"), Some((None, Some(14 * 60 + 5))));
+        assert_eq!(read("9 pm"), Some((None, Some(21 * 60))));
+        assert_eq!(read("9 p.m. May 3"), both(5, 3, None, 21, 0));
         assert_eq!(read("Sunday 3 May"), Some((Some((5, 3, None)), None)));
         assert_eq!(
             loose("2026-05-03T14:05-07:00").and_then(|l| l.offset_minutes),

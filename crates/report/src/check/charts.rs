@@ -12,8 +12,9 @@ use crate::chart::{
 use crate::style::{Ink, Style};
 use crate::words::{MONTHS, count, day, month_index};
 
-/// Days up to which each has a leg on the rule; above it each week, above the second each month.
-const DAYS_BY_DAY: i64 = 16;
+/// Days up to which each has a leg on the rule; above it every two days, every week, every month.
+const DAYS_BY_DAY: i64 = 10;
+const DAYS_BY_TWO: i64 = 28;
 const DAYS_BY_WEEK: i64 = 70;
 /// Half the width of a mark of a reading, px.
 const MARK_PX: f64 = 2.5;
@@ -68,7 +69,11 @@ impl Clock {
             }
             return legs.into_iter().map(|(_, leg)| leg).collect();
         }
-        let step = if self.days > DAYS_BY_DAY { 7 } else { 1 };
+        let step = match self.days {
+            ..=DAYS_BY_DAY => 1,
+            ..=DAYS_BY_TWO => 2,
+            _ => 7,
+        };
         (0..self.days)
             .step_by(step)
             .map(|n| Leg {
@@ -119,7 +124,7 @@ pub fn water_chart(report: &CheckReport, units: Units, style: &Style) -> Option<
     }
     let clock = Clock::of(times);
     let title = format!(
-        "Water: foretold within {} of what was read, {} before the log was learnt",
+        "Water foretold within {} ({} before the log)",
         kelvin(fit.rms_k, units),
         kelvin(fit.rms_before_k, units)
     );
@@ -261,8 +266,15 @@ pub fn heat_chart(report: &CheckReport, units: Units, style: &Style) -> Option<C
         ),
         Units::Metric => ("W", 1.0),
     };
-    let half_px =
-        (0.3 * 800.0 / f64::from(u32::try_from(report.heats.len()).unwrap_or(1))).clamp(1.0, 9.0);
+    // As wide as the readings' distance allows.
+    let mut times: Vec<f64> = report.heats.iter().map(|r| clock.at(r.time)).collect();
+    times.sort_by(f64::total_cmp);
+    let nearest = times
+        .windows(2)
+        .map(|pair| pair[1] - pair[0])
+        .filter(|gap| *gap > 1e-6)
+        .fold(f64::INFINITY, f64::min);
+    let half_px = (0.4 * nearest / clock.end() * 800.0).clamp(1.5, 9.0);
     let half = half_px / 800.0 * clock.end();
     let bar = |x: f64, width: f64, low: f64, high: f64| Bar {
         x0: x - width,
@@ -357,14 +369,17 @@ pub fn learnt_chart(report: &CheckReport, units: Units, style: &Style) -> Option
         return None;
     }
     let told = rows.iter().filter(|l| l.identified).count();
-    let title = format!("The log tells {told} of {}", count(rows.len(), "number"));
+    let title = format!(
+        "The log tells {told} of {}: where they lay, where they lie",
+        count(rows.len(), "number")
+    );
     let height = 120.0 + ROW_PX * f64::from(u32::try_from(rows.len()).unwrap_or(1)) + 30.0;
     let subtitle = format!(
         "Pale: where it lay before, nine times in ten. Dark: where the log leaves it. {}",
         report.scenario
     );
     let mut chart = Chart::sheet("learnt", height, style, &plain(&title), &plain(&subtitle));
-    let (left, right) = (320.0, 800.0);
+    let (left, right) = (310.0, 640.0);
     for (n, l) in (0_u32..).zip(&rows) {
         let top = 100.0 + ROW_PX * f64::from(n);
         let (low, high) = (l.before_low.min(l.low), l.before_high.max(l.high));
@@ -390,7 +405,7 @@ pub fn learnt_chart(report: &CheckReport, units: Units, style: &Style) -> Option
             series: vec![
                 Series {
                     name: "before".into(),
-                    ink: Ink::Shade,
+                    ink: Ink::Other,
                     shape: Shape::Bars(vec![box_of(l.before_low, l.before_high, 0.0, 1.0)]),
                 },
                 Series {
@@ -427,14 +442,16 @@ pub fn learnt_chart(report: &CheckReport, units: Units, style: &Style) -> Option
                 .in_ink(Ink::Muted),
         );
         let said = if l.identified {
-            format!("now {} ({} to {})", v(l.value), v(l.low), v(l.high))
+            format!("{} ({} to {})", v(l.value), v(l.low), v(l.high))
         } else {
             "the log cannot tell".to_owned()
         };
-        let middle = f64::midpoint(x_low, x_high);
-        chart
-            .labels
-            .push(Label::new(said, middle, below, style.axis_px).anchored(Anchor::Middle));
+        let said = Label::new(said, right + 16.0, base, style.label_px).within(220.0);
+        chart.labels.push(if l.identified {
+            said.bold()
+        } else {
+            said.in_ink(Ink::Muted)
+        });
         chart.labels.push(
             Label::new(
                 key_of(l.parameter).trim(),

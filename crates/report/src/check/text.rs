@@ -258,8 +258,13 @@ fn learnt(fit: &FitSummary, units: Units) -> Vec<String> {
     let open: Vec<&LearntSummary> = telling().filter(|l| !l.identified).collect();
     if let Some(first) = open.first() {
         let names: Vec<&str> = open.iter().map(|l| key_title(l.parameter)).collect();
+        let of = if names.len() > 1 {
+            format!("Of the {}: ", names[0])
+        } else {
+            String::new()
+        };
         out.push(format!(
-            "The log cannot tell: {}. For the first: {}",
+            "The log cannot tell: {}. {of}{}",
             names.join(", "),
             finished(&first.why)
         ));
