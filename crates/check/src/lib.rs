@@ -19,6 +19,7 @@ pub mod log;
 mod model;
 pub mod noise;
 mod noted;
+mod over;
 mod reading;
 pub mod remarks;
 mod result;
@@ -30,6 +31,7 @@ mod verdict;
 pub use error::CheckError;
 pub use fit::fit;
 pub use least_squares::{Residuals, Solution, least_squares};
+pub use over::{fit_over, verdict_over};
 pub use reading::{Accuracy, Log, Reading};
 pub use result::{
     Cause, CauseWeight, Course, Estimate, Fit, HeldOut, Parameter, Point, Quantity, Verdict,

@@ -45,7 +45,15 @@ pub fn check_lines(report: &CheckReport, units: Units, width: usize) -> Vec<Stri
     for text in others(report) {
         say(text, 2);
     }
-    if let Some(text) = report.heat.as_ref().and_then(|h| hot(h, units)) {
+    let flow_is_named = report
+        .verdict
+        .first()
+        .is_some_and(|c| c.which == Cause::FlowTooLow);
+    if let Some(text) = report
+        .heat
+        .as_ref()
+        .and_then(|h| hot(h, flow_is_named, units))
+    {
         say(text, 3);
     }
     if let Some(fit) = &report.fit {
@@ -187,7 +195,7 @@ fn others(r: &CheckReport) -> Vec<String> {
 }
 
 /// Hot at the outlet is too little flow.
-fn hot(heat: &HeatSummary, units: Units) -> Option<String> {
+fn hot(heat: &HeatSummary, flow_is_named: bool, units: Units) -> Option<String> {
     let (rise, usual) = heat.highest_rise_k?;
     let flow = heat.flow_share_frac;
     let low = flow.is_some_and(|f| f < LOW_FLOW_FRAC);
@@ -195,7 +203,7 @@ fn hot(heat: &HeatSummary, units: Units) -> Option<String> {
     if !(hot || low) {
         return None;
     }
-    let measured = flow.map_or(String::new(), |f| {
+    let measured = flow.filter(|_| !flow_is_named).map_or(String::new(), |f| {
         format!(
             " The measured flow is {:.0} % of the scenario’s {}.",
             100.0 * f,

@@ -123,6 +123,8 @@ pub(super) const fn key_word(key: Parameter) -> &'static str {
         Parameter::OffsetInlet => "offset_inlet_k",
         Parameter::OffsetOutlet => "offset_outlet_k",
         Parameter::EvaporationEquation => "evaporation_equation",
+        Parameter::EvaporationLevel => "evaporation_level_frac",
+        Parameter::WindByDay => "wind_by_day_frac",
     }
 }
 
@@ -141,6 +143,8 @@ pub(super) const fn key_title(key: Parameter) -> &'static str {
         Parameter::OffsetInlet => "inlet’s thermometer off by",
         Parameter::OffsetOutlet => "outlet’s thermometer off by",
         Parameter::EvaporationEquation => "equation of evaporation",
+        Parameter::EvaporationLevel => "evaporation beyond the equation",
+        Parameter::WindByDay => "wind by day over by night",
     }
 }
 

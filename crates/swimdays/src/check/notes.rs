@@ -6,7 +6,7 @@ use chrono::Datelike;
 use swimdays_check::dates::{Dated, weather_for};
 use swimdays_check::heats::{Heats, heats};
 use swimdays_check::log::{LogFile, LogOptions, read_log};
-use swimdays_check::{CheckError, Fit};
+use swimdays_check::{CheckError, Fit, Verdict, fit_over, verdict_over};
 use swimdays_report::check::{
     CheckInput, CheckReport, check_lines, heat_chart, learnt_chart, water_chart,
 };
@@ -63,7 +63,7 @@ pub(super) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) ->
         dated: &dated,
         heats: &answer.heats,
         fit: answer.fit.as_ref().map_err(|_| fault.as_str()),
-        verdict: None,
+        verdict: answer.verdict.as_ref(),
         forecast: &[],
         summer_time: scenario.plan.site.summer_time,
     });
@@ -122,6 +122,7 @@ fn read(
 struct Answer {
     heats: Heats,
     fit: Result<Fit, CheckError>,
+    verdict: Option<Verdict>,
 }
 
 impl Answer {
@@ -134,14 +135,23 @@ impl Answer {
             .collect::<Result<_, _>>()
             .map_err(Failure::input)?;
         let heats = heats(plan, &prepared, &file.log).map_err(Failure::input)?;
-        let weather: Vec<&WeatherYear> = dated.years.iter().collect();
-        let fit = swimdays_check::fit(plan, &weather, &file.log);
+        let fit = fit_over(plan, dated, &file.log);
         // Without the heater's readings nor the water's there is nothing to say.
         if let Err(error) = &fit
             && heats.readings.is_empty()
         {
             return Err(Failure::input(error));
         }
-        Ok(Self { heats, fit })
+        let verdict = match &fit {
+            Ok(_) => {
+                Some(verdict_over(plan, dated, &file.log, scenario.units).map_err(Failure::input)?)
+            }
+            Err(_) => None,
+        };
+        Ok(Self {
+            heats,
+            fit,
+            verdict,
+        })
     }
 }
