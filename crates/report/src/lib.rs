@@ -11,9 +11,9 @@
 pub mod aim;
 pub mod build;
 pub mod caution;
-pub mod compare;
 pub mod chart;
 pub mod check;
+pub mod compare;
 mod error;
 pub mod flow;
 pub mod hours;

@@ -130,7 +130,11 @@ pub fn measures_chart(report: &CompareReport, units: Units, style: &Style) -> Ch
         let x = panel.frame.right + 12.0;
         chart.labels.push(
             Label::new(said.replace('\u{a0}', " "), x, y + 6.0, style.label_px)
-                .in_ink(if share.is_clear() { Ink::Text } else { Ink::Muted })
+                .in_ink(if share.is_clear() {
+                    Ink::Text
+                } else {
+                    Ink::Muted
+                })
                 .within(NUMBERS_PX - 4.0),
         );
         chart.alt += &format!(" {}: {said} days.", gift.name);
@@ -139,10 +143,9 @@ pub fn measures_chart(report: &CompareReport, units: Units, style: &Style) -> Ch
     let foot = "pale bars: what anyone can do, on top of the plan";
     if gifts.iter().any(|g| g.0.bit.is_none()) {
         let y = bottom + 50.0;
-        chart.labels.push(
-            Label::new(foot, MARGIN_PX, y, style.axis_px)
-                .in_ink(Ink::Muted),
-        );
+        chart
+            .labels
+            .push(Label::new(foot, MARGIN_PX, y, style.axis_px).in_ink(Ink::Muted));
     }
     chart.panels = vec![panel];
     chart
@@ -219,12 +222,20 @@ pub fn area_chart(report: &CompareReport, units: Units, style: &Style) -> Option
             Dash::Dotted,
         ));
     }
-    panel
-        .series
-        .push(line("no_cover", Ink::Pump, bare.clone(), 2.25, Dash::Dashed));
-    panel
-        .series
-        .push(line("cover", Ink::Water, covered.clone(), 2.75, Dash::Solid));
+    panel.series.push(line(
+        "no_cover",
+        Ink::Pump,
+        bare.clone(),
+        2.25,
+        Dash::Dashed,
+    ));
+    panel.series.push(line(
+        "cover",
+        Ink::Water,
+        covered.clone(),
+        2.75,
+        Dash::Solid,
+    ));
     let (dx, dy) = (
         0.007 * (panel.x.max - panel.x.min),
         0.007 * 816.0 / 392.0 * (panel.y.max - panel.y.min),

@@ -81,7 +81,11 @@ pub fn write_options_csv(to: impl Write, report: &CompareReport) -> Result<(), R
             number(Some(o.pump_kwh), 1),
             number(Some(o.other_heater_bought_kwh), 1),
         ];
-        row.extend(SOURCES.iter().map(|s| number(Some((s.1)(&o.heat_open_kwh)), 1)));
+        row.extend(
+            SOURCES
+                .iter()
+                .map(|s| number(Some((s.1)(&o.heat_open_kwh)), 1)),
+        );
         table.write_record(&row)?;
     }
     table.flush().map_err(csv::Error::from)?;

@@ -114,7 +114,10 @@ fn table(r: &CompareReport, units: Units, room: usize) -> Vec<String> {
     let widths: Vec<usize> = (0..8)
         .map(|i| {
             let widest = cells.iter().map(|(_, c)| c[i].chars().count()).max();
-            widest.unwrap_or(0).max(HEAD[i].chars().count()).min(WIDTHS[i].max(HEAD[i].len()))
+            widest
+                .unwrap_or(0)
+                .max(HEAD[i].chars().count())
+                .min(WIDTHS[i].max(HEAD[i].len()))
         })
         .collect();
     let line = |name: &str, cells: &[String]| -> String {
@@ -181,7 +184,11 @@ fn row(o: &OptionSummary, is_bare: bool, r: &CompareReport, units: Units) -> (St
     (
         name,
         [
-            format!("{}{}", o.swim_days, range(o.swim_days_low, o.swim_days_high)),
+            format!(
+                "{}{}",
+                o.swim_days,
+                range(o.swim_days_low, o.swim_days_high)
+            ),
             o.too_hot_days.to_string(),
             gained,
             span,

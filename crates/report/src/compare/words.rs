@@ -130,7 +130,11 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
         );
     }
     if leads {
-        return format!("{} {} most; {shares}.", sentence(&top), verb(&top, "gives", "give"));
+        return format!(
+            "{} {} most; {shares}.",
+            sentence(&top),
+            verb(&top, "gives", "give")
+        );
     }
     // Those that the first does not clearly lead.
     let level: Vec<String> = parts
@@ -167,7 +171,11 @@ pub fn what_first(gifts: &[Gift], steps: &[Step], currency: &str) -> String {
             let dear = costs.per_gained_day(step.gain.value).map_or_else(
                 || {
                     let free = costs.missing.is_empty();
-                    if free { String::new() } else { ", cost not given".into() }
+                    if free {
+                        String::new()
+                    } else {
+                        ", cost not given".into()
+                    }
                 },
                 |cost| format!(", {} a day", small_money(cost, currency)),
             );
@@ -188,15 +196,32 @@ pub fn what_first(gifts: &[Gift], steps: &[Step], currency: &str) -> String {
     let of = |steps: &[&Step]| -> Vec<String> {
         steps
             .iter()
-            .map(|s| format!("{} ({}, {})", the(&gifts[s.gift].name), of_days(s.gain.value), range(&s.gain)))
+            .map(|s| {
+                format!(
+                    "{} ({}, {})",
+                    the(&gifts[s.gift].name),
+                    of_days(s.gain.value),
+                    range(&s.gain)
+                )
+            })
             .collect()
     };
     if !none.is_empty() {
-        let what = if worth.is_empty() { "Not worth it for swim days" } else { "Not worth it for swim days beside that" };
-        text = joined(&text, &format!("{what}: {}, no clear gain.", listed(&of(&none))));
+        let what = if worth.is_empty() {
+            "Not worth it for swim days"
+        } else {
+            "Not worth it for swim days beside that"
+        };
+        text = joined(
+            &text,
+            &format!("{what}: {}, no clear gain.", listed(&of(&none))),
+        );
     }
     if !loses.is_empty() {
-        text = joined(&text, &format!("Leave out {}: it costs swim days.", listed(&of(&loses))));
+        text = joined(
+            &text,
+            &format!("Leave out {}: it costs swim days.", listed(&of(&loses))),
+        );
     }
     let hot: Vec<String> = gifts
         .iter()
@@ -225,7 +250,11 @@ pub fn anyone(gifts: &[Gift], units: Units) -> String {
             let name = free_name(&g.name, units);
             if g.days_last.is_clear() {
                 let sign = if g.days_last.value > 0.0 { "+" } else { "" };
-                format!("{name} {sign}{} ({})", days(g.days_last.value), range(&g.days_last))
+                format!(
+                    "{name} {sign}{} ({})",
+                    days(g.days_last.value),
+                    range(&g.days_last)
+                )
             } else {
                 format!("{name} no clear difference ({})", range(&g.days_last))
             }
@@ -234,7 +263,10 @@ pub fn anyone(gifts: &[Gift], units: Units) -> String {
     if told.is_empty() {
         return String::new();
     }
-    format!("Without building a heater, days added to the plan: {}.", told.join("; "))
+    format!(
+        "Without building a heater, days added to the plan: {}.",
+        told.join("; ")
+    )
 }
 
 /// One degree in the reader's units, and the hours of the night.
@@ -256,14 +288,26 @@ pub fn enough(area: &AreaCurve, units: Units) -> String {
         let (low, high) = area.enough_range_m2[at];
         let likely = match (low, high) {
             (Some(low), Some(high)) if (high - low).abs() < 0.5 * area.step_m2 => String::new(),
-            (Some(low), Some(high)) => format!(" (likely {} to {})", units.format(Kind::Area, low, 0), shown(high)),
+            (Some(low), Some(high)) => format!(
+                " (likely {} to {})",
+                units.format(Kind::Area, low, 0),
+                shown(high)
+            ),
             (Some(low), None) => format!(" (likely {} or more)", shown(low)),
             _ => String::new(),
         };
         match area.enough_m2[at] {
-            Some(m2) if m2 <= 0.0 => format!("even the first {step} brings less than a day{likely}"),
-            Some(m2) => format!("from {} on the next {step} brings less than a day{likely}", shown(m2)),
-            None => format!("up to {} each further {step} brings a day and more{likely}", shown(end)),
+            Some(m2) if m2 <= 0.0 => {
+                format!("even the first {step} brings less than a day{likely}")
+            }
+            Some(m2) => format!(
+                "from {} on the next {step} brings less than a day{likely}",
+                shown(m2)
+            ),
+            None => format!(
+                "up to {} each further {step} brings a day and more{likely}",
+                shown(end)
+            ),
         }
     };
     let cover = if area.cover_is_planned {
@@ -305,7 +349,11 @@ pub(super) fn small_money(amount: f64, currency: &str) -> String {
         return money(amount, currency);
     }
     let sign = shortened(currency, 6);
-    let gap = if sign.chars().all(char::is_alphabetic) { " " } else { "" };
+    let gap = if sign.chars().all(char::is_alphabetic) {
+        " "
+    } else {
+        ""
+    };
     format!("{sign}{gap}{amount:.2}")
 }
 
@@ -335,12 +383,22 @@ pub(super) fn first_lines(r: &CompareReport, units: Units) -> Vec<String> {
     let hot = count(plan.outcome.too_hot_days, "day");
     let name = shortened(&r.name, 40);
     let first = if r.plan_index == 0 {
-        format!("{name}: {}{likely}; {hot} too hot.", swim(plan.outcome.swim_days))
+        format!(
+            "{name}: {}{likely}; {hot} too hot.",
+            swim(plan.outcome.swim_days)
+        )
     } else {
         let difference = if !told.together.is_clear() {
-            format!(", no clear difference from the bare pool's {}", bare.outcome.swim_days)
+            format!(
+                ", no clear difference from the bare pool's {}",
+                bare.outcome.swim_days
+            )
         } else {
-            let more = if told.together.value > 0.0 { "more" } else { "fewer" };
+            let more = if told.together.value > 0.0 {
+                "more"
+            } else {
+                "fewer"
+            };
             let (low, high) = (told.together.low.abs(), told.together.high.abs());
             let range = Estimate {
                 value: told.together.value.abs(),
@@ -387,7 +445,8 @@ fn joined(text: &str, more: &str) -> String {
 /// What to mind before buying or building anything of this.
 pub(super) fn cautions(plan: &Plan) -> Vec<String> {
     let mut all = vec![
-        "A cover can drown a child or a pet: take it off altogether before anybody swims.".to_owned(),
+        "A cover can drown a child or a pet: take it off altogether before anybody swims."
+            .to_owned(),
     ];
     if !plan.heaters.is_empty() {
         all.push(format!(
@@ -398,7 +457,9 @@ pub(super) fn cautions(plan: &Plan) -> Vec<String> {
     }
     if let Some(other) = &plan.other_heater {
         all.push(match other.kind {
-            OtherHeaterKind::Gas => "A gas heater is for licensed hands: burning, venting, carbon monoxide.".to_owned(),
+            OtherHeaterKind::Gas => {
+                "A gas heater is for licensed hands: burning, venting, carbon monoxide.".to_owned()
+            }
             _ => "An electric heater or heat pump is for a licensed electrician.".to_owned(),
         });
     }

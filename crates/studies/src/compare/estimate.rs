@@ -91,7 +91,12 @@ pub(crate) fn each(
     let best = of(&rows.iter().map(|row| what(&row.best)).collect::<Vec<_>>());
     let count = rows.iter().map(|row| row.draws.len()).min().unwrap_or(0);
     let drawn: Vec<Vec<f64>> = (0..count)
-        .map(|k| of(&rows.iter().map(|row| what(&row.draws[k])).collect::<Vec<_>>()))
+        .map(|k| {
+            of(&rows
+                .iter()
+                .map(|row| what(&row.draws[k]))
+                .collect::<Vec<_>>())
+        })
         .collect();
     best.into_iter()
         .enumerate()

@@ -5,7 +5,9 @@
 /// `worth[mask]` is what the players whose bits are set in `mask` reach together.
 #[must_use]
 pub fn alone(players: usize, worth: &[f64]) -> Vec<f64> {
-    (0..players).map(|i| at(worth, 1 << i) - at(worth, 0)).collect()
+    (0..players)
+        .map(|i| at(worth, 1 << i) - at(worth, 0))
+        .collect()
 }
 
 /// What each of `players` adds when all the others are there already: `v(N) − v(N∖{i})`.

@@ -29,8 +29,8 @@ use swimdays_season::{Detail, OtherHeaterKind, OtherHeaterPlan, Plan, SeasonErro
 use swimdays_weather::WeatherYear;
 
 use crate::many::each_season;
-use crate::range::{DRAWS, Draw, OF_WHAT, draws, with_draw};
 use crate::normals_range::normals_error;
+use crate::range::{DRAWS, Draw, OF_WHAT, draws, with_draw};
 use crate::years::{half_width, middle_of};
 
 use estimate::{Drawn, difference};
@@ -173,7 +173,9 @@ pub fn compare(
         .iter()
         .position(|(row, _)| row.role == R::Parts && row.mask == full)
         .unwrap_or(0);
-    let mut best = each_season(&plans, weather, Detail::Days, |_, season| Outcome::of(&season))?;
+    let mut best = each_season(&plans, weather, Detail::Days, |_, season| {
+        Outcome::of(&season)
+    })?;
     let of_plan: Vec<usize> = best[as_given].iter().map(|o| o.swim_days).collect();
     let year = middle_of(&of_plan);
     let drawn = drawn(&rows, weather, best.len())?;
@@ -326,7 +328,10 @@ fn probe(plan: &Plan, weather: &WeatherYear, bare: &Outcome) -> Result<Option<f6
 }
 
 /// What each part gives; behind the parts, what anyone can do.
-#[allow(clippy::too_many_arguments, reason = "one place puts the pieces together")]
+#[allow(
+    clippy::too_many_arguments,
+    reason = "one place puts the pieces together"
+)]
 fn gifts(
     scenario: &Scenario,
     measures: &[Measure],
@@ -363,7 +368,12 @@ fn gifts(
             heat_alone_kwh: difference(&values[single], &values[0], |d| d.mean_c).times(scale),
             heat_last_kwh: difference(&values[as_given], &values[but], |d| d.mean_c).times(scale),
             heat_fair_share_kwh: Some(warmth[i].times(scale)),
-            costs: costs(alone_plan, &scenario.plan, &scenario.lives, &best[single][year]),
+            costs: costs(
+                alone_plan,
+                &scenario.plan,
+                &scenario.lives,
+                &best[single][year],
+            ),
         });
     }
     let row_of = |role: Role, mask: usize| {
@@ -400,8 +410,7 @@ fn gifts(
             days_fair_share: None,
             too_hot_last: too_hot(night, as_given),
             heat_alone_kwh: difference(&values[single], &values[0], |d| d.mean_c).times(scale),
-            heat_last_kwh: difference(&values[night], &values[as_given], |d| d.mean_c)
-                .times(scale),
+            heat_last_kwh: difference(&values[night], &values[as_given], |d| d.mean_c).times(scale),
             heat_fair_share_kwh: None,
             costs: rows[night]
                 .0
@@ -437,12 +446,16 @@ fn steps(
 ) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
     let mut done = 0_usize;
-    debug_assert!(rows.len() >= 1 << measures.len(), "a row for each combination");
+    debug_assert!(
+        rows.len() >= 1 << measures.len(),
+        "a row for each combination"
+    );
     while steps.len() < measures.len() {
         let left = (0..measures.len()).filter(|i| done >> i & 1 == 0);
         let better = |a: usize, b: usize| {
             let by = difference(&values[done | 1 << a], &values[done | 1 << b], |d| d.days);
-            let yearly = |i: usize| Some(gifts[i].costs.build_per_year? + gifts[i].costs.running_per_year?);
+            let yearly =
+                |i: usize| Some(gifts[i].costs.build_per_year? + gifts[i].costs.running_per_year?);
             match (by.is_clear(), yearly(a), yearly(b)) {
                 (false, Some(cost_a), Some(cost_b)) => cost_a < cost_b,
                 _ => by.value > 0.0,

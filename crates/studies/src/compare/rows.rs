@@ -4,9 +4,7 @@ use swimdays_scenario::Scenario;
 use swimdays_season::Plan;
 
 use super::money::{Costs, costs};
-use super::variant::{
-    Measure, behind_windbreak, cooler, covered_by_night, measures_of, with_only,
-};
+use super::variant::{Measure, behind_windbreak, cooler, covered_by_night, measures_of, with_only};
 use super::{Outcome, Part};
 
 /// With more parts than this, what anyone can do is tried on the bare pool and on the plan alone.
@@ -139,7 +137,12 @@ pub(crate) fn rows(scenario: &Scenario, measures: &[Measure]) -> Vec<(Row, Plan)
             row.parts = (1, measures.len());
             rows.push((row, alone));
         }
-        let mut row = Row::new(Role::NightCover, full & !cover, measures, "cover by night only");
+        let mut row = Row::new(
+            Role::NightCover,
+            full & !cover,
+            measures,
+            "cover by night only",
+        );
         row.mask = full;
         row.parts = (measures.len(), measures.len());
         rows.push((row, night));

@@ -204,11 +204,13 @@ pub fn scaled(plan: &Plan, factor: f64) -> Plan {
             HeaterSpec::Board(board) => {
                 board.board_area_m2 *= factor;
                 board.tube.length_m *= factor;
-                board.tube.parallel_circuits = board.tube.parallel_circuits.saturating_mul(pieces_u32);
+                board.tube.parallel_circuits =
+                    board.tube.parallel_circuits.saturating_mul(pieces_u32);
             }
             HeaterSpec::Deck(deck) => {
                 deck.tube.length_m *= factor;
-                deck.tube.parallel_circuits = deck.tube.parallel_circuits.saturating_mul(pieces_u32);
+                deck.tube.parallel_circuits =
+                    deck.tube.parallel_circuits.saturating_mul(pieces_u32);
             }
             HeaterSpec::Panel(panel) => panel.area_m2 *= factor,
         }
