@@ -83,14 +83,14 @@ fn the_seasons_own_hours_give_what_they_should() {
             assert!(
                 r.expected.low_w < r.expected.value_w && r.expected.value_w < r.expected.high_w
             );
-            let off = (r.heat.value_w / r.expected.value_w - 1.0).abs();
-            assert!(off < 3.0 * within, "{name} {}: {off}", r.time);
-            // A deck that was cold in the morning may take heat from the water in full sun.
+            // A deck is not judged hour by hour: what its slab holds is a guess, and cold in the morning it may cool in full sun.
             if within < DECK_WITHIN {
+                let off = (r.heat.value_w / r.expected.value_w - 1.0).abs();
+                assert!(off < 3.0 * within, "{name} {}: {off}", r.time);
+                let efficiency = r.efficiency_frac;
                 assert!(
-                    r.efficiency_frac.is_some_and(|e| (0.05..1.3).contains(&e)),
-                    "{name} {:?}",
-                    r.efficiency_frac
+                    efficiency.is_some_and(|e| (0.2..1.3).contains(&e)),
+                    "{name} {efficiency:?}"
                 );
             }
         }
