@@ -25,6 +25,7 @@ pub mod style;
 mod summary;
 pub mod tables;
 pub mod text;
+pub mod warmup;
 pub mod weather;
 pub mod words;
 mod years;

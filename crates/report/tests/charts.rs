@@ -13,6 +13,8 @@
 mod fixture;
 #[path = "fixture/flows.rs"]
 mod flows;
+#[path = "fixture/studies.rs"]
+mod studies;
 #[path = "fixture/views.rs"]
 mod views;
 
@@ -66,6 +68,7 @@ fn gallery() -> Vec<(String, Chart)> {
     }
     out.extend(glances());
     out.extend(flows::charts());
+    out.extend(studies::charts());
     out
 }
 

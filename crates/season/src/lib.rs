@@ -20,6 +20,7 @@ mod prepared;
 mod result;
 mod run;
 mod step;
+mod stretch;
 mod warnings;
 mod words;
 
@@ -38,4 +39,5 @@ pub use planes::{PlaneRow, PreparedPlane};
 pub use prepared::{DEFAULT_GROUND_ALBEDO_FRAC, Prepared, Row};
 pub use result::*;
 pub use run::{Detail, PERIODIC_WITHIN_K, run};
+pub use stretch::{Moment, Stretches};
 pub use words::Words;

@@ -15,6 +15,7 @@ mod many;
 mod measures;
 mod normals_range;
 mod range;
+mod warmup;
 mod years;
 
 pub use aim::{
@@ -27,6 +28,10 @@ pub use many::{Place, each_prepared, each_season};
 pub use measures::{MeasureDays, measures_alone};
 pub use normals_range::{NormalsError, normals_error};
 pub use range::{DRAWS, DayRange, Draw, draws, with_draw};
+pub use warmup::{
+    FanPoint, MOST_DAYS, MOST_LEAD_DAYS, MeasureWarmup, NEIGHBOURS_DAYS, Ready, Saved, Spread,
+    StartDay, WarmupAsk, WarmupError, WarmupFound, warmup,
+};
 pub use years::{
     YearDays, YearsDays, days_over_years, half_width_days, middle_of, prepared, verdicts,
 };

@@ -21,6 +21,36 @@ pub struct MeasureDays {
 /// # Errors
 /// As [`swimdays_season::run`].
 pub fn measures_alone(plan: &Plan, years: &[Prepared]) -> Result<Vec<MeasureDays>, SeasonError> {
+    let variants = each_alone(plan);
+    if years.is_empty() {
+        return Err(SeasonError::EmptyWeather);
+    }
+    let plans: Vec<&Plan> = variants.iter().map(|(_, plan)| plan).collect();
+    let seasons = through_years(&plans, years, Detail::Days, |season| {
+        (season.swim_days, season.too_hot_days)
+    })?;
+    Ok(variants
+        .iter()
+        .enumerate()
+        .map(|(variant, (name, _))| {
+            // Year by year, in each all variants.
+            let days: Vec<(usize, usize)> = seasons
+                .chunks(variants.len())
+                .map(|year| year[variant])
+                .collect();
+            let swim: Vec<usize> = days.iter().map(|d| d.0).collect();
+            let (swim_days, too_hot_days) = days[middle_of(&swim)];
+            MeasureDays {
+                name: name.clone(),
+                swim_days,
+                too_hot_days,
+            }
+        })
+        .collect())
+}
+
+/// The bare pool, then the pool with each of the plan's measures alone, by name.
+pub(crate) fn each_alone(plan: &Plan) -> Vec<(String, Plan)> {
     let mut bare = plan.clone();
     bare.cover = None;
     bare.heaters.clear();
@@ -53,29 +83,5 @@ pub fn measures_alone(plan: &Plan, years: &[Prepared]) -> Result<Vec<MeasureDays
             },
         ));
     }
-    if years.is_empty() {
-        return Err(SeasonError::EmptyWeather);
-    }
-    let plans: Vec<&Plan> = variants.iter().map(|(_, plan)| plan).collect();
-    let seasons = through_years(&plans, years, Detail::Days, |season| {
-        (season.swim_days, season.too_hot_days)
-    })?;
-    Ok(variants
-        .iter()
-        .enumerate()
-        .map(|(variant, (name, _))| {
-            // Year by year, in each all variants.
-            let days: Vec<(usize, usize)> = seasons
-                .chunks(variants.len())
-                .map(|year| year[variant])
-                .collect();
-            let swim: Vec<usize> = days.iter().map(|d| d.0).collect();
-            let (swim_days, too_hot_days) = days[middle_of(&swim)];
-            MeasureDays {
-                name: name.clone(),
-                swim_days,
-                too_hot_days,
-            }
-        })
-        .collect())
+    variants
 }

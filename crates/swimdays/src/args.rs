@@ -6,6 +6,7 @@ use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 
 use crate::aim::AimArgs;
 use crate::check::CheckArgs;
+use crate::warmup::WarmupArgs;
 use crate::weather::WeatherArgs;
 
 /// The program and its commands.
@@ -40,6 +41,8 @@ pub(crate) enum Command {
     Check(CheckArgs),
     /// Which way a heater must face and how steep: the best, how far off is as good, and a map
     Aim(AimArgs),
+    /// How long the water takes to get warm, with and without each measure, and when to start to be ready by a day
+    Warmup(WarmupArgs),
     /// Write a commented scenario to start from
     New(NewArgs),
     /// Tell what a weather file is and how good; write it in another format; make a year from a climate table

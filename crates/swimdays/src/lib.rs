@@ -19,6 +19,7 @@ mod report;
 mod samples;
 mod season;
 mod sources;
+mod warmup;
 mod weather;
 
 use std::ffi::OsString;
@@ -57,6 +58,7 @@ where
         Command::Report(report) => report::run(report, out, err),
         Command::Check(check) => check::run(check, out, err),
         Command::Aim(aim) => aim::run(aim, out, err),
+        Command::Warmup(warmup) => warmup::run(warmup, out, err),
         Command::New(new) => new::run(new, out, err),
         Command::Weather(weather) => weather::run(weather, out, err),
     };

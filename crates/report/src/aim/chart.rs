@@ -4,7 +4,7 @@ use swimdays_quantity::compass_name;
 use swimdays_studies::Objective;
 
 use super::AimSummary;
-use super::text::{days, position, when};
+use super::text::{days, position, when, within};
 use crate::chart::{
     Anchor, Axis, Cells, Chart, Dash, Frame, Label, MARGIN_PX, Panel, Scale, Series, Shape, Tick,
     WIDTH_PX, as_f64, left_edge,
@@ -21,6 +21,8 @@ const SCALE_PX: f64 = 168.0;
 const PERCENTS: [f64; 9] = [-1e9, 30.0, 50.0, 70.0, 80.0, 90.0, 95.0, 98.0, 1e9];
 /// Half the size of a mark, px.
 const MARK_PX: f64 = 7.0;
+/// Room around the outermost positions for a mark, degrees of tilt and of facing.
+const MARK_ROOM_DEG: (f64, f64) = (3.5, 6.5);
 
 /// Draws the map.
 #[must_use]
@@ -38,7 +40,7 @@ pub fn aim_chart(summary: &AimSummary, place: &str, style: &Style) -> Chart {
     let (scale, names) = scale(summary);
     let cells = cells(summary, scale.clone());
     let middle = if summary.south { 360.0 } else { 180.0 };
-    let half = summary.step_deg / 2.0;
+    let half = MARK_ROOM_DEG.1.max(summary.step_deg / 2.0);
     let mut panel = Panel {
         name: "map",
         frame,
@@ -119,8 +121,8 @@ fn tilts(step_deg: f64) -> Axis {
         (90.0, "upright"),
     ];
     Axis {
-        min: -step_deg / 2.0,
-        max: 90.0 + step_deg / 2.0,
+        min: -MARK_ROOM_DEG.0.max(step_deg / 2.0),
+        max: 90.0 + MARK_ROOM_DEG.0.max(step_deg / 2.0),
         ticks: names
             .into_iter()
             .map(|(at, name)| Tick {
@@ -253,7 +255,7 @@ fn outline(panel: &mut Panel, s: &AimSummary, middle: f64) {
     if s.most() <= 0.0 {
         return;
     }
-    let enough = s.most() * (1.0 - s.as_good.within_percent / 100.0);
+    let enough = s.as_good.gives_at_least;
     let columns = columns(s);
     let rows = s.tilts_deg.len();
     let good = |x: Option<usize>, y: Option<usize>| {
@@ -348,32 +350,51 @@ fn marks(chart: &mut Chart, panel: &mut Panel, s: &AimSummary, middle: f64, styl
         panel.series.push(stroke(name, Ink::Text, points, 3.0));
     }
     let (best_px, given_px) = (panel.px(best.0, best.1), panel.px(given.0, given.1));
-    // Names above the one that stands higher and below the other, within the map.
+    let apart = (best_px.0 - given_px.0).hypot(best_px.1 - given_px.1);
+    // Names above the one that stands higher and below the other; one name for two marks that lie on each other.
     let best_up = best_px.1 <= given_px.1;
-    for (name, (x, y), up) in [
-        ("best", best_px, best_up),
-        ("as it stands", given_px, !best_up),
-    ] {
+    let names = if apart < 1.5 * MARK_PX {
+        vec![("best, and as it stands", best_px, true)]
+    } else {
+        vec![
+            ("best", best_px, best_up),
+            ("as it stands", given_px, !best_up),
+        ]
+    };
+    let mut named: Vec<Label> = Vec::new();
+    for (name, (x, y), up) in names {
         let label = Label::new(name, 0.0, 0.0, style.label_px)
             .bold()
             .anchored(Anchor::Middle);
-        let box_ = label.text_box();
-        let half = (box_.right - box_.left) / 2.0 + 4.0;
+        let zero = label.text_box();
+        let half = (zero.right - zero.left) / 2.0 + 4.0;
+        let x = x.clamp(f.left + half, f.right - half);
         let above = y - 1.3 * MARK_PX - 8.0;
         let below = y + 1.3 * MARK_PX + 6.0 + ASCENT_EM * label.size_px;
-        let fits_above = above - ASCENT_EM * label.size_px > f.top + 2.0;
-        let fits_below = below + 6.0 < f.bottom;
-        let y = match (up, fits_above, fits_below) {
-            (true, true, _) | (false, true, false) => above,
-            _ => below,
+        let free = |y: f64, named: &[Label]| {
+            let place = Label {
+                x,
+                y,
+                ..label.clone()
+            }
+            .text_box();
+            place.top > f.top + 2.0
+                && place.bottom < f.bottom - 2.0
+                && !named
+                    .iter()
+                    .any(|n| n.text_box().grown(2.0).overlaps(&place))
         };
-        chart.labels.push(Label {
-            x: x.clamp(f.left + half, f.right - half),
-            y,
-            on_patch: true,
-            ..label
-        });
+        let order = if up { [above, below] } else { [below, above] };
+        if let Some(y) = order.into_iter().find(|y| free(*y, &named)) {
+            named.push(Label {
+                x,
+                y,
+                on_patch: true,
+                ..label
+            });
+        }
     }
+    chart.labels.extend(named);
 }
 
 /// The tones beside the map, much above.
@@ -434,8 +455,8 @@ fn foot(chart: &mut Chart, s: &AimSummary, left: f64, style: &Style) {
     let lines = [
         "Which way it faces, from true north; how steep it stands. Darker is better.".to_owned(),
         format!(
-            "Outlined: as good as the best (within {:.0} %). Each cell is {} of its own, {:.1}° wide.",
-            s.as_good.within_percent,
+            "Outlined: as good as the best ({}). Each cell is {} of its own, {:.1}° wide.",
+            within(s).replace(TIE, " "),
             match s.weather.len() {
                 0 | 1 => "a season".to_owned(),
                 n => format!("{n} seasons"),

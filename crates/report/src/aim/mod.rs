@@ -68,8 +68,10 @@ impl SpotSummary {
 /// Positions that are just as good as the best.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AsGood {
-    /// Less than the best by no more than this, percent.
+    /// Less than the best by no more than this, percent; of days at least one.
     pub within_percent: f64,
+    /// So they give at least this, days or kWh.
+    pub gives_at_least: f64,
     /// At the best facing.
     pub tilt_from_deg: f64,
     /// At the best facing.
@@ -229,6 +231,7 @@ impl AimSummary {
             swim_days_without: found.without.swim_days,
             as_good: AsGood {
                 within_percent: 100.0 * AS_GOOD_FRAC,
+                gives_at_least: found.enough,
                 tilt_from_deg: found.tilt_as_good.from_deg,
                 tilt_to_deg: found.tilt_as_good.to_deg,
                 facing_from_deg: found.facing_as_good.map(|f| f.from_deg),

@@ -159,6 +159,8 @@ fn as_good(s: &AimSummary) -> String {
     };
     let tilt = if a.tilt_from_deg < 0.5 && a.tilt_to_deg > 89.5 {
         "any tilt".to_owned()
+    } else if a.tilt_to_deg - a.tilt_from_deg < 1.0 {
+        format!("tilted {:.0}° only", s.best.tilt_deg)
     } else {
         format!(
             "tilted anywhere from {:.0} to {:.0}°",
@@ -171,10 +173,20 @@ fn as_good(s: &AimSummary) -> String {
         format!("tilted {:.0}°", s.best.tilt_deg)
     };
     format!(
-        "As good (within {:.0}{TIE}%): {best_tilt}, {facing}; facing {}, {tilt}.",
-        a.within_percent,
+        "As good ({}): {best_tilt}, {facing}; facing {}, {tilt}.",
+        within(s),
         compass_name(s.best.azimuth_deg)
     )
+}
+
+/// How near is as good.
+pub(super) fn within(s: &AimSummary) -> String {
+    let loss = s.most() - s.as_good.gives_at_least;
+    match s.asked {
+        // Days are whole: one more or less decides nothing.
+        Objective::SwimDays if loss <= 1.0 + 1e-9 => format!("within 1{TIE}day"),
+        _ => format!("within {:.0}{TIE}%", s.as_good.within_percent),
+    }
 }
 
 /// What the own position loses, never sold as more than it is.

@@ -6,16 +6,15 @@
 mod line;
 mod score;
 
-use rayon::prelude::*;
 use swimdays_season::{Plan, SeasonError};
 use swimdays_weather::WeatherYear;
 
-use crate::range::{DRAWS, OF_WHAT, draws, tenths_of, with_draw};
+use crate::range::{DRAWS, OF_WHAT, tenths_of};
 pub use line::Stretch;
 use score::Scorer;
 pub use score::{Objective, Position, Score};
 
-/// What is within this share of the best counts as just as good.
+/// What is within this share of the best counts as just as good; of swim days, which are whole, at least one day.
 pub const AS_GOOD_FRAC: f64 = 0.02;
 
 /// The search around the best cell ends when its step is no larger than this, degrees.
@@ -75,11 +74,13 @@ pub struct AimFound {
     pub given: Spot,
     /// Without this heater; its heat is 0.
     pub without: Score,
-    /// At the best facing, tilts within [`AS_GOOD_FRAC`] of the best.
+    /// What is just as good as the best gives at least so much, days or kWh.
+    pub enough: f64,
+    /// At the best facing, tilts that give enough.
     pub tilt_as_good: Stretch,
-    /// At the best tilt, directions within [`AS_GOOD_FRAC`] of the best, clockwise from `from_deg` to `to_deg`; `None`: every one.
+    /// At the best tilt, directions that give enough, clockwise from `from_deg` to `to_deg`; `None`: every one.
     pub facing_as_good: Option<Stretch>,
-    /// Share of the map's cells within [`AS_GOOD_FRAC`] of the best.
+    /// Share of the map's cells that give enough.
     pub as_good_frac: f64,
     /// Share of the map's cells that give just as much as the best one: of days, which are whole, there may be many.
     pub plateau_frac: f64,
@@ -140,7 +141,12 @@ pub fn aim(plan: &Plan, weather: &[&WeatherYear], ask: &AimAsk) -> Result<AimFou
         }
     }
     best = around(&scorer, best, ask)?;
-    let enough = worth(&best.score).0 * (1.0 - AS_GOOD_FRAC);
+    let most = worth(&best.score).0;
+    let slack = most * AS_GOOD_FRAC;
+    let enough = match ask.objective {
+        Objective::SwimDays => most - slack.max(1.0),
+        _ => most - slack,
+    };
     // A flat map cell is one place whatever it faces.
     let counted = cells.iter().enumerate().flat_map(|(at, column)| {
         column
@@ -168,6 +174,7 @@ pub fn aim(plan: &Plan, weather: &[&WeatherYear], ask: &AimAsk) -> Result<AimFou
         azimuths_deg,
         given,
         without: scorer.without_shown(),
+        enough,
         tilt_as_good,
         facing_as_good,
         as_good_frac: near / all,
@@ -254,22 +261,13 @@ fn loss(
     given: &Spot,
     south: bool,
 ) -> Result<Loss, SeasonError> {
-    let plans: Vec<Plan> = draws(DRAWS).iter().map(|d| with_draw(plan, d)).collect();
     let places = [best.position, given.position];
-    let drawn: Vec<[Vec<(f64, f64)>; 2]> = plans
-        .par_iter()
-        .map(|plan| {
-            let [best, given] = score::each_year(plan, weather, ask, &places, south)?;
-            Ok([best, given])
-        })
-        .collect::<Result<_, SeasonError>>()?;
+    let drawn = score::each_draw(plan, weather, ask, &places, south)?;
     let (mut lost, mut shares) = (Vec::new(), Vec::new());
-    for [best, given] in &drawn {
-        for (b, g) in best.iter().zip(given) {
-            lost.push(b.0 - g.0);
-            if b.0 > 0.0 {
-                shares.push((b.0 - g.0) / b.0);
-            }
+    for (b, g) in drawn {
+        lost.push(b - g);
+        if b > 0.0 {
+            shares.push((b - g) / b);
         }
     }
     let most = best.score.worth(ask.objective).0;

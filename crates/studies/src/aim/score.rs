@@ -9,6 +9,7 @@ use swimdays_weather::WeatherYear;
 
 use super::{AimAsk, Spot};
 use crate::each_season;
+use crate::range::{DRAWS, draws, with_draw};
 
 /// Positions that share one prepared year: enough for the lanes, few enough to keep memory small.
 const AT_A_TIME: usize = 32;
@@ -196,30 +197,41 @@ impl<'a> Scorer<'a> {
     }
 }
 
-/// What is to be most, year by year, at two positions of one plan.
-pub(super) fn each_year(
+/// What is to be most at two positions, draw by draw and year by year.
+pub(super) fn each_draw(
     plan: &Plan,
     weather: &[&WeatherYear],
     ask: &AimAsk,
     places: &[Position; 2],
     south: bool,
-) -> Result<[Vec<(f64, f64)>; 2], SeasonError> {
-    let plans = [
-        turned(plan, ask.heater, places[0]),
-        turned(plan, ask.heater, places[1]),
-        without(plan, ask.heater),
-    ];
+) -> Result<Vec<(f64, f64)>, SeasonError> {
+    let plans: Vec<Plan> = draws(DRAWS)
+        .iter()
+        .map(|draw| with_draw(plan, draw))
+        .flat_map(|plan| {
+            [
+                turned(&plan, ask.heater, places[0]),
+                turned(&plan, ask.heater, places[1]),
+                without(&plan, ask.heater),
+            ]
+        })
+        .collect();
     let found = each_season(&plans, weather, Detail::Days, |_, season| {
         Score::of(&season, south)
     })?;
-    let worth = |at: usize| {
-        found[at]
-            .iter()
-            .zip(&found[2])
-            .map(|(score, without)| score.added_to(without).worth(ask.objective))
-            .collect()
-    };
-    Ok([worth(0), worth(1)])
+    let worth = |score: &Score, without: &Score| score.added_to(without).worth(ask.objective).0;
+    Ok(found
+        .chunks_exact(3)
+        .flat_map(|three| {
+            (0..weather.len()).map(|year| {
+                let without = &three[2][year];
+                (
+                    worth(&three[0][year], without),
+                    worth(&three[1][year], without),
+                )
+            })
+        })
+        .collect())
 }
 
 fn turned(plan: &Plan, heater: usize, at: Position) -> Plan {
