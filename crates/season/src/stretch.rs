@@ -4,7 +4,7 @@
 
 use std::ops::ControlFlow;
 
-use crate::machine::Machine;
+use crate::machine::{Machine, Soils};
 use crate::run::begin;
 use crate::step::{Interval, Pad};
 use crate::{Ledger, Plan, Prepared, SeasonError};
@@ -36,7 +36,7 @@ impl<'a> Stretches<'a> {
     /// As [`crate::run()`].
     pub fn new(plan: &Plan, year: &'a Prepared) -> Result<Self, SeasonError> {
         Ok(Self {
-            machine: Machine::new(plan, year)?,
+            machine: Machine::new(plan, year, &mut Soils::default())?,
             year,
         })
     }
@@ -56,7 +56,7 @@ impl<'a> Stretches<'a> {
             false => rows - first,
         };
         let mut state = begin(&self.machine, self.year, first, start_c);
-        let mut pad = Pad::new();
+        let mut pad = Pad::new(&self.machine);
         for index in (first..first + count).map(|i| i % rows) {
             let at = Interval {
                 year: self.year,
