@@ -7,7 +7,7 @@
 use std::path::Path;
 
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta, Timelike};
-use swimdays_check::{Accuracy, Log, Reading};
+use swimdays_check::{Accuracy, Cause, Log, Reading};
 use swimdays_pool::EvaporationModel;
 use swimdays_pump::FlowSource;
 use swimdays_scenario::parse;
@@ -85,6 +85,23 @@ pub enum Hidden {
     OutletOff(f64),
     /// The pool's thermometer shows too much by this, K.
     WaterOff(f64),
+}
+
+impl Hidden {
+    /// The cause that a check should name first.
+    #[must_use]
+    pub fn cause(self) -> Cause {
+        match self {
+            Self::Healthy => Cause::AsBuilt,
+            Self::LowFlow(_) => Cause::FlowTooLow,
+            Self::Air(_) => Cause::AirInCoil,
+            Self::ShadedAfternoon(_) | Self::Shaded(_) => Cause::Shaded,
+            Self::CoverOffAtNight => Cause::CoverOff,
+            Self::MoreWind(_) => Cause::MoreWind,
+            Self::Leak(_) => Cause::WaterLost,
+            Self::OutletOff(_) | Self::WaterOff(_) => Cause::ThermometerOff,
+        }
+    }
 }
 
 /// A builder's pool: what they believe, what they wrote, and what is true.

@@ -72,11 +72,11 @@ impl Fault {
         }
     }
 
-    /// Positions to begin the search at: mild and severe.
+    /// Positions among which the search begins at the best.
     pub(crate) fn starts(self) -> &'static [f64] {
         match self {
-            Self::Offset(_) => &[-0.3, 0.3],
-            _ => &[-1.0, 0.4],
+            Self::Offset(_) => &[-0.8, -0.3, 0.3, 0.8],
+            _ => &[-1.5, -0.6, 0.0, 0.8],
         }
     }
 

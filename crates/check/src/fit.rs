@@ -93,16 +93,14 @@ fn estimates(model: &Model<'_>, found: &Found, intervals: &[Interval]) -> Vec<Es
         .enumerate()
         .map(|(j, ((knob, z), interval))| {
             let (prior_low, prior_high) = model.wide_prior(j);
-            let mut ends = [knob.value(interval.low_z), knob.value(interval.high_z)];
-            ends.sort_by(f64::total_cmp);
             Estimate {
                 key: knob.key,
                 prior: knob.prior(),
                 prior_low,
                 prior_high,
                 value: knob.value(*z),
-                low: ends[0],
-                high: ends[1],
+                low: interval.low,
+                high: interval.high,
                 identified: interval.identified,
                 why: why(model, found, j, interval),
             }

@@ -1,11 +1,17 @@
 //! Which values the log can tell, by the profile likelihood.
 
 use nalgebra::DVector;
+use swimdays_season::Plan;
+use swimdays_weather::WeatherYear;
 
+use crate::error::CheckError;
+use crate::fit::check_log;
 use crate::knob::{FURTHEST_Z, TWENTIETH_SD};
 use crate::model::Model;
+use crate::reading::Log;
 use crate::result::Parameter;
-use crate::search::{Found, Scope, cost_at};
+use crate::search::{Found, Scope, cost_at, held_cost, search};
+use crate::stage::Stage;
 
 /// An interval at most this share of the prior's is called told by the log.
 const TOLD_FRAC: f64 = 0.5;
@@ -23,16 +29,41 @@ const HEATER_WANDERS_FRAC: f64 = 0.02;
 /// Correlation from which two values are said to be told together only.
 const TOGETHER: f64 = 0.7;
 
-/// Rounds in which the other values settle while one is held.
-const ROUNDS: usize = 3;
+/// How near to that the rise must come, and how often an end is tried.
+const DROP_WITHIN: f64 = 0.1;
+const ENDS_TRIED: usize = 4;
 
-/// Positions between which a value lies with 90 %.
+/// Rounds in which the other values settle while one is held.
+const ROUNDS: usize = 8;
+
+/// Steps smaller than this change nothing that a reader would see.
+const STILL_Z: f64 = 0.02;
+
+/// Values between which the true one lies with 90 %.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Interval {
-    pub low_z: f64,
-    pub high_z: f64,
+    pub low: f64,
+    pub high: f64,
+    /// Width as a share of the prior's 90 % interval.
+    pub share: f64,
     /// At most half as wide as the prior's.
     pub identified: bool,
+}
+
+impl Interval {
+    fn new(model: &Model<'_>, j: usize, low_z: f64, high_z: f64) -> Self {
+        let knob = &model.knobs[j];
+        let mut ends = [knob.value(low_z), knob.value(high_z)];
+        ends.sort_by(f64::total_cmp);
+        let (prior_low, prior_high) = model.wide_prior(j);
+        let share = (ends[1] - ends[0]) / (prior_high - prior_low);
+        Self {
+            low: ends[0],
+            high: ends[1],
+            share,
+            identified: share <= TOLD_FRAC,
+        }
+    }
 }
 
 /// Intervals of all knobs.
@@ -51,11 +82,7 @@ pub(crate) fn intervals(model: &Model<'_>, found: &Found) -> Vec<Interval> {
             };
             let wanders = wanders_z(model, found, j);
             let (below, above) = (half(-1.0).hypot(wanders), half(1.0).hypot(wanders));
-            Interval {
-                low_z: found.z[j] - below,
-                high_z: found.z[j] + above,
-                identified: below + above <= TOLD_FRAC * 2.0 * TWENTIETH_SD,
-            }
+            Interval::new(model, j, found.z[j] - below, found.z[j] + above)
         })
         .collect()
 }
@@ -91,20 +118,30 @@ fn told_by_profile(key: Parameter) -> bool {
 /// Distance from the best position at which the profile of the log-likelihood has fallen to the end of a 90 % interval.
 ///
 /// The value is held at the end that the curvature gives, the others settle (Gauss–Newton with the slopes of the best fit), and
-/// the distance is corrected by what the sum of squares has then risen by: `d √(2.7055/Δ)`.
+/// the distance is corrected by what the sum of squares has then risen by, `d √(2.7055/Δ)`, until it has risen by as much.
 fn profile_half_z(model: &Model<'_>, found: &Found, j: usize, distance: f64) -> f64 {
-    let plain = distance.abs();
-    let Some(risen) = rise_at(model, found, j, distance) else {
-        return plain;
-    };
-    if risen <= 0.0 {
-        return (2.0 * plain).min(FURTHEST_Z);
+    let mut half = distance.abs();
+    for _ in 0..ENDS_TRIED {
+        let Some(risen) = rise_at(model, found, j, half.copysign(distance)) else {
+            return half;
+        };
+        if (risen / DROP - 1.0).abs() <= DROP_WITHIN {
+            break;
+        }
+        half *= (DROP / risen.max(1e-3)).sqrt().clamp(0.5, 2.0);
+        half = half.min(FURTHEST_Z);
     }
-    plain * (DROP / risen).sqrt().clamp(0.5, 2.0)
+    half
 }
 
 /// Twice the rise of the cost when position `j` is held `distance` from its best and the others settle.
-pub(crate) fn rise_at(model: &Model<'_>, found: &Found, j: usize, distance: f64) -> Option<f64> {
+fn rise_at(model: &Model<'_>, found: &Found, j: usize, distance: f64) -> Option<f64> {
+    let (cost, _) = settled(model, found, j, distance)?;
+    Some(2.0 * (cost - found.cost))
+}
+
+/// The least cost that Gauss–Newton steps find with position `j` held `distance` from its best, and where.
+fn settled(model: &Model<'_>, found: &Found, j: usize, distance: f64) -> Option<(f64, Vec<f64>)> {
     let others: Vec<usize> = (0..found.z.len()).filter(|k| *k != j).collect();
     let reduced = found.jacobian.select_columns(&others);
     let normal = (reduced.transpose() * &reduced).cholesky()?;
@@ -114,27 +151,65 @@ pub(crate) fn rise_at(model: &Model<'_>, found: &Found, j: usize, distance: f64)
         z[*k] += distance * found.covariance[(*k, j)] / found.covariance[(j, j)];
     }
     z[j] += distance;
-    let mut least = f64::INFINITY;
+    let mut least = (f64::INFINITY, z.clone());
+    let mut step = DVector::zeros(others.len());
     for _ in 0..ROUNDS {
         let (cost, residuals) = cost_at(model, &z, &found.whitener, Scope::WHOLE)?;
-        if cost > least {
-            break;
+        if cost < least.0 {
+            least = (cost, z.clone());
+            step = normal.solve(&(reduced.transpose() * DVector::from_vec(residuals)));
+        } else {
+            // Too far: half of the way.
+            step *= 0.5;
         }
-        least = cost;
-        let step = normal.solve(&(reduced.transpose() * DVector::from_vec(residuals)));
+        z.clone_from(&least.1);
         for (k, s) in others.iter().zip(step.iter()) {
             z[*k] -= s;
         }
-        if step.amax() < 0.02 {
+        if step.amax() < STILL_Z {
             break;
         }
     }
-    Some(2.0 * (least - found.cost))
+    Some(least)
+}
+
+/// By how much twice the log-likelihood (priors included) falls when `key` is held at each of `values` and all else is searched for anew.
+///
+/// The profile itself, searched on with fresh slopes from where the quick steps of [`crate::fit()`] end: slower, and a check of its ends.
+///
+/// # Errors
+/// As [`crate::fit()`].
+pub fn profile(
+    plan: &Plan,
+    weather: &WeatherYear,
+    log: &Log,
+    key: Parameter,
+    values: &[f64],
+) -> Result<Vec<f64>, CheckError> {
+    check_log(log)?;
+    let stage = Stage::new(plan, weather, log)?;
+    let model = Model::new(&stage, log, false)?;
+    let found = search(&model, &model.start(0.0), Scope::WHOLE).ok_or(CheckError::NoFit)?;
+    let j = model
+        .knobs
+        .iter()
+        .position(|k| k.key == key)
+        .ok_or(CheckError::NoFit)?;
+    values
+        .iter()
+        .map(|value| {
+            let position = model.knobs[j].position_of(*value);
+            let (quick, start) =
+                settled(&model, &found, j, position - found.z[j]).ok_or(CheckError::NoFit)?;
+            let cost = held_cost(&model, &found, j, start).map_or(quick, |c| c.min(quick));
+            Ok(2.0 * (cost - found.cost))
+        })
+        .collect()
 }
 
 /// Why a value can or cannot be told.
 pub(crate) fn why(model: &Model<'_>, found: &Found, j: usize, interval: &Interval) -> String {
-    let share = (interval.high_z - interval.low_z) / (2.0 * TWENTIETH_SD);
+    let share = interval.share;
     if interval.identified {
         return format!(
             "The log narrows it to {} % of what was open before.",

@@ -64,6 +64,20 @@ impl Knob {
         }
     }
 
+    /// Position of a value, by halving; values rise with positions.
+    pub(crate) fn position_of(&self, value: f64) -> f64 {
+        let (mut low, mut high) = (-FURTHEST_Z, FURTHEST_Z);
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if self.value(middle) < value {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        0.5 * (low + high)
+    }
+
     /// What was known before, as a range.
     pub(crate) fn prior(&self) -> Ranged {
         Ranged {

@@ -4,9 +4,6 @@ use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
 
-/// Relative change of the sum of squares, and of the parameters, at which the search ends.
-const ENDS_AT: f64 = 1e-6;
-
 /// A vector of residuals and its derivative.
 pub trait Residuals {
     /// Residuals at `x`; `None` when they cannot be had there.
@@ -73,7 +70,10 @@ impl<R: Residuals + ?Sized> LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, R
     }
 }
 
-/// Finds the least sum of squares from `start`; `patience` bounds the evaluations to `patience · (parameters + 1)`.
+/// Finds the least sum of squares from `start`.
+///
+/// The search ends when the sum of squares, or the parameters, change by no more than `ends_at` of themselves; `patience` bounds the
+/// evaluations to `patience · (parameters + 1)`.
 ///
 /// `None` when the residuals cannot be had or `JᵀJ` cannot be inverted.
 ///
@@ -82,6 +82,7 @@ impl<R: Residuals + ?Sized> LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, R
 pub fn least_squares<R: Residuals + ?Sized>(
     of: &R,
     start: &[f64],
+    ends_at: f64,
     patience: usize,
 ) -> Option<Solution> {
     let problem = Problem {
@@ -89,8 +90,8 @@ pub fn least_squares<R: Residuals + ?Sized>(
         x: DVector::from_column_slice(start),
     };
     let (problem, report) = LevenbergMarquardt::new()
-        .with_ftol(ENDS_AT)
-        .with_xtol(ENDS_AT)
+        .with_ftol(ends_at)
+        .with_xtol(ends_at)
         .with_patience(patience.max(1))
         .minimize(problem);
     let x = problem.x.as_slice().to_vec();

@@ -11,6 +11,7 @@ mod error;
 mod evidence;
 mod fault;
 mod fit;
+mod forecast;
 pub mod heats;
 mod identify;
 mod knob;
@@ -30,10 +31,13 @@ mod verdict;
 
 pub use error::CheckError;
 pub use fit::fit;
+pub use forecast::{FORECAST_DAYS, forecast};
+pub use identify::profile;
 pub use least_squares::{Residuals, Solution, least_squares};
 pub use over::{fit_over, verdict_over};
 pub use reading::{Accuracy, Log, Reading};
 pub use result::{
-    Cause, CauseWeight, Course, Estimate, Fit, HeldOut, Parameter, Point, Quantity, Verdict,
+    Cause, CauseWeight, Course, Estimate, Fit, Foretold, HeldOut, Parameter, Point, Quantity,
+    Verdict,
 };
 pub use verdict::verdict;

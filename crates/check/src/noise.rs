@@ -32,6 +32,8 @@ pub struct Whitener {
     pub weight: Vec<f64>,
     /// Sum of the logarithms of the innovations' variances.
     pub log_variance: f64,
+    /// Variance of the model's error as known after the last sample, K².
+    pub last_variance_k2: f64,
 }
 
 impl Whitener {
@@ -47,6 +49,7 @@ impl Whitener {
             scale: Vec::with_capacity(n),
             weight: Vec::with_capacity(n),
             log_variance: 0.0,
+            last_variance_k2: 0.0,
         };
         let stationary = model_sd_k * model_sd_k;
         let (mut mean, mut variance, mut last_h) =
@@ -78,6 +81,7 @@ impl Whitener {
             out.weight.push(weight);
             out.log_variance += total.ln();
         }
+        out.last_variance_k2 = variance;
         out
     }
 

@@ -102,6 +102,19 @@ pub struct Course {
     pub before_c: f64,
 }
 
+/// The water foretold for one moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Foretold {
+    /// When, local standard time on the calendar of the log.
+    pub time: NaiveDateTime,
+    /// Water as the pool's thermometer shows it, °C.
+    pub water_c: f64,
+    /// Lower end of the 90 % band, °C.
+    pub low_c: f64,
+    /// Upper end of the 90 % band, °C.
+    pub high_c: f64,
+}
+
 /// How well the last third of the log is foretold by a fit to the first two thirds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct HeldOut {

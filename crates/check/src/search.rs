@@ -27,6 +27,12 @@ const RISE_SCATTER_ENDS: (f64, f64) = (0.02, 0.5);
 /// A normal distribution's standard deviation over the median of its absolute values. Source: table, Φ(0.6745) = 0.75.
 const SD_PER_MEDIAN: f64 = 1.482_6;
 
+/// Slopes hold this far from where they were taken: a twentieth of what was known of a value, where they change by a per cent or two.
+const SLOPES_HOLD_Z: f64 = 0.05;
+
+/// Relative change of the sum of squares, and of the positions, at which a search ends: far below what a reading could tell.
+const ENDS_AT: f64 = 1e-4;
+
 /// Rounds of search and re-weighting; evaluations in each, per parameter.
 const ROUNDS: usize = 4;
 const PATIENCE: usize = 8;
@@ -76,12 +82,19 @@ struct Problem<'m, 'a> {
     whitener: &'m Whitener,
     used: usize,
     scope: Scope,
-    last: RefCell<Option<(Vec<f64>, Shown)>>,
+    kept: &'m Kept,
+}
+
+/// The last place that was looked at, and the last slopes, so that nothing is run twice.
+struct Kept {
+    hold_z: f64,
+    shown: RefCell<Option<(Vec<f64>, Shown)>>,
+    slopes: RefCell<Option<(Vec<f64>, Vec<Shown>)>>,
 }
 
 impl Problem<'_, '_> {
     fn shown(&self, z: &[f64]) -> Option<Shown> {
-        if let Some((at, shown)) = self.last.borrow().as_ref()
+        if let Some((at, shown)) = self.kept.shown.borrow().as_ref()
             && at == z
         {
             return Some(shown.clone());
@@ -90,8 +103,23 @@ impl Problem<'_, '_> {
         if shown.sights_c.iter().any(|c| !c.is_finite()) {
             return None;
         }
-        *self.last.borrow_mut() = Some((z.to_vec(), shown.clone()));
+        *self.kept.shown.borrow_mut() = Some((z.to_vec(), shown.clone()));
         Some(shown)
+    }
+
+    fn slopes(&self, z: &[f64]) -> Option<Vec<Shown>> {
+        if let Some((at, slopes)) = self.kept.slopes.borrow().as_ref()
+            && at
+                .iter()
+                .zip(z)
+                .all(|(a, b)| (a - b).abs() <= self.kept.hold_z)
+        {
+            return Some(slopes.clone());
+        }
+        let here = self.shown(z)?;
+        let slopes = self.model.slopes(z, &here)?;
+        *self.kept.slopes.borrow_mut() = Some((z.to_vec(), slopes.clone()));
+        Some(slopes)
     }
 
     fn stacked(&self, shown: &Shown, z: &[f64]) -> Vec<f64> {
@@ -126,6 +154,30 @@ impl Problem<'_, '_> {
     }
 }
 
+impl Kept {
+    fn holding(hold_z: f64) -> Self {
+        Self {
+            hold_z,
+            shown: RefCell::default(),
+            slopes: RefCell::default(),
+        }
+    }
+}
+
+/// What is shown at `z`, run only when it is not known already.
+fn kept_shown(model: &Model<'_>, kept: &Kept, z: &[f64]) -> Option<Shown> {
+    let known = kept
+        .shown
+        .borrow()
+        .as_ref()
+        .filter(|(at, _)| at == z)
+        .map(|(_, shown)| shown.clone());
+    match known {
+        Some(shown) => Some(shown),
+        None => model.shown(z).ok(),
+    }
+}
+
 /// Measured less shown, K.
 fn misses(model: &Model<'_>, shown: &Shown, used: usize) -> Vec<f64> {
     model.sights[..used]
@@ -142,9 +194,7 @@ impl Residuals for Problem<'_, '_> {
     }
 
     fn jacobian(&self, z: &[f64]) -> Option<DMatrix<f64>> {
-        let here = self.shown(z)?;
-        let slopes = self.model.slopes(z, &here)?;
-        Some(self.jacobian_of(&slopes, z.len()))
+        Some(self.jacobian_of(&self.slopes(z)?, z.len()))
     }
 }
 
@@ -177,8 +227,9 @@ pub(crate) fn search(model: &Model<'_>, start: &[f64], scope: Scope) -> Option<F
     let mut z = start.to_vec();
     let mut model_sd_k = MODEL_SD_MIDDLE_K;
     let mut scatter = RISE_SCATTER_FRAC;
+    let kept = Kept::holding(SLOPES_HOLD_Z);
     for round in 0..ROUNDS {
-        let shown = model.shown(&z).ok()?;
+        let shown = kept_shown(model, &kept, &z)?;
         let missed = misses(model, &shown, used);
         let seen = samples(model, &shown, scatter, used);
         let whitener = Whitener::new(&seen, model_sd_k, Some(&missed));
@@ -187,9 +238,9 @@ pub(crate) fn search(model: &Model<'_>, start: &[f64], scope: Scope) -> Option<F
             whitener: &whitener,
             used,
             scope,
-            last: RefCell::new(Some((z.clone(), shown))),
+            kept: &kept,
         };
-        let solution = least_squares(&problem, &z, PATIENCE)?;
+        let solution = least_squares(&problem, &z, ENDS_AT, PATIENCE)?;
         let moved = solution
             .x
             .iter()
@@ -202,7 +253,8 @@ pub(crate) fn search(model: &Model<'_>, start: &[f64], scope: Scope) -> Option<F
         let missed = misses(model, &shown, used);
         let next_scatter = rise_scatter(model, &shown, &whitener, &missed, scatter);
         let seen = samples(model, &shown, next_scatter, used);
-        let next = best_model_sd(model, &z, scope, used, &seen, &shown, &missed)?;
+        let slopes = problem.slopes(&z)?;
+        let next = best_model_sd(model, &z, scope, &seen, (&shown, &slopes), &missed)?;
         let settled = (next.model_sd_k - model_sd_k).abs() < 1e-9
             && (next_scatter - scatter).abs() < 0.2 * scatter
             && moved < 0.1;
@@ -239,11 +291,59 @@ pub(crate) fn cost_at(
         whitener,
         used,
         scope,
-        last: RefCell::new(None),
+        kept: &Kept::holding(SLOPES_HOLD_Z),
     };
     let residuals = problem.residuals(z)?;
     let cost = 0.5 * residuals.iter().map(|r| r * r).sum::<f64>();
     Some((cost, residuals))
+}
+
+/// The search with one position held.
+struct Held<'p, 'm, 'a> {
+    problem: &'p Problem<'m, 'a>,
+    at: usize,
+    position: f64,
+}
+
+impl Held<'_, '_, '_> {
+    fn whole(&self, free: &[f64]) -> Vec<f64> {
+        let mut z = free.to_vec();
+        z.insert(self.at, self.position);
+        z
+    }
+}
+
+impl Residuals for Held<'_, '_, '_> {
+    fn residuals(&self, free: &[f64]) -> Option<Vec<f64>> {
+        self.problem.residuals(&self.whole(free))
+    }
+
+    fn jacobian(&self, free: &[f64]) -> Option<DMatrix<f64>> {
+        let whole = self.problem.jacobian(&self.whole(free))?;
+        Some(whole.remove_column(self.at))
+    }
+}
+
+/// Least cost from `start` on with position `at` held, under the filter of `found`.
+pub(crate) fn held_cost(
+    model: &Model<'_>,
+    found: &Found,
+    at: usize,
+    mut start: Vec<f64>,
+) -> Option<f64> {
+    let problem = Problem {
+        model,
+        whitener: &found.whitener,
+        used: model.sights.len(),
+        scope: Scope::WHOLE,
+        kept: &Kept::holding(0.0),
+    };
+    let held = Held {
+        problem: &problem,
+        at,
+        position: start.remove(at),
+    };
+    Some(0.5 * least_squares(&held, &start, ENDS_AT, PATIENCE)?.sum_of_squares)
 }
 
 /// Scatter of the rise that the outlet's innovations show.
@@ -288,24 +388,23 @@ fn best_model_sd(
     model: &Model<'_>,
     z: &[f64],
     scope: Scope,
-    used: usize,
     seen: &[Sample],
-    shown: &Shown,
+    (shown, slopes): (&Shown, &[Shown]),
     missed: &[f64],
 ) -> Option<Best> {
-    let slopes = model.slopes(z, shown)?;
+    let kept = Kept::holding(SLOPES_HOLD_Z);
     let mut best: Option<Best> = None;
     for model_sd_k in MODEL_SD_K {
         let whitener = Whitener::new(seen, model_sd_k, Some(missed));
         let problem = Problem {
             model,
             whitener: &whitener,
-            used,
+            used: missed.len(),
             scope,
-            last: RefCell::new(None),
+            kept: &kept,
         };
         let residuals = DVector::from_vec(problem.stacked(shown, z));
-        let jacobian = problem.jacobian_of(&slopes, z.len());
+        let jacobian = problem.jacobian_of(slopes, z.len());
         let normal = jacobian.transpose() * &jacobian;
         let cholesky = normal.cholesky()?;
         let gradient = jacobian.transpose() * &residuals;

@@ -91,6 +91,10 @@ impl Stage {
         if gap >= interval || first + interval * rows <= to {
             return Err(elsewhere());
         }
+        // Nobody asks here how hot a standing tube gets.
+        for plane in &mut year.planes {
+            plane.peak_w_m2 = f64::INFINITY;
+        }
         let frame = Self {
             plan,
             year: year.clone(),
@@ -129,6 +133,13 @@ impl Stage {
             let time = self.first + interval * rows;
             (time, self.hours_of(time))
         })
+    }
+
+    /// Start of the row at which the water is given, hours from the start of the first row.
+    pub(crate) fn given_h(&self) -> f64 {
+        #[allow(clippy::cast_precision_loss, reason = "a row's number")]
+        let row = self.given_at as f64;
+        row * self.interval_h()
     }
 
     /// Length of an interval, h.

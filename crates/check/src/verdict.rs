@@ -19,7 +19,7 @@ use crate::fit::check_log;
 use crate::model::{Model, seen};
 use crate::reading::Log;
 use crate::result::{Cause, CauseWeight, Quantity, Verdict};
-use crate::search::{Found, Scope, search};
+use crate::search::{Found, Scope, cost_at, search};
 use crate::stage::Stage;
 
 /// How common it is that all is as built, and each single fault: own judgement, no source.
@@ -94,18 +94,21 @@ fn faults(model: &Model<'_>) -> Vec<Fault> {
     out
 }
 
-/// The best search with one fault let loose.
+/// The search with one fault let loose, from the severity that explains most while all else stays as built.
 fn best(model: &Model<'_>, fault: Fault, as_built: &Found) -> Option<Found> {
     let model = model.with_fault(fault);
-    fault
-        .starts()
-        .iter()
-        .filter_map(|y| {
-            let mut start = as_built.z.clone();
-            start.push(*y);
-            search(&model, &start, SCOPE)
-        })
-        .max_by(|a, b| a.log_evidence.total_cmp(&b.log_evidence))
+    let mut best: Option<(f64, Vec<f64>)> = None;
+    for y in fault.starts() {
+        let mut start = as_built.z.clone();
+        start.push(*y);
+        let Some((cost, _)) = cost_at(&model, &start, &as_built.whitener, SCOPE) else {
+            continue;
+        };
+        if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            best = Some((cost, start));
+        }
+    }
+    search(&model, &best?.1, SCOPE)
 }
 
 fn weigh(
