@@ -23,6 +23,7 @@ mod over_years;
 pub mod page;
 pub mod style;
 mod summary;
+pub mod sweep;
 pub mod tables;
 pub mod text;
 pub mod warmup;

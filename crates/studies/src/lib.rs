@@ -16,6 +16,7 @@ mod measures;
 mod normals_range;
 mod range;
 mod warmup;
+mod sweep;
 mod years;
 
 pub use aim::{
@@ -32,6 +33,7 @@ pub use warmup::{
     FanPoint, MOST_DAYS, MOST_LEAD_DAYS, MeasureWarmup, NEIGHBOURS_DAYS, Ready, Saved, Spread,
     StartDay, WarmupAsk, WarmupError, WarmupFound, warmup,
 };
+pub use sweep::{MOST_COMBINATIONS, MOST_VALUES, Sweep, SweepError, VALUES_FORMS, Vary};
 pub use years::{
     YearDays, YearsDays, days_over_years, half_width_days, middle_of, prepared, verdicts,
 };

@@ -35,6 +35,8 @@ pub(crate) enum Command {
     Build(ScenarioArgs),
     /// When to run the pump: the best timer hours month by month, against yours, a sensor and always on; a card to tape up
     Hours(RunArgs),
+    /// Many combinations of values, one row a season, into one CSV file
+    Sweep(SweepArgs),
     /// One page to read, print and hand to a neighbour: the answer, charts, what to build, what was assumed, what to fear
     Report(RunArgs),
     /// I built it and measured it: does it do what it should, and if not, why?
@@ -101,6 +103,33 @@ pub(crate) struct SeasonArgs {
     /// Draw the week that starts on this day [default: the most telling one]
     #[arg(long, value_name = "MM-DD")]
     pub(crate) week: Option<String>,
+}
+
+#[derive(Debug, ClapArgs)]
+pub(crate) struct SweepArgs {
+    /// The scenario (a TOML file; `swimdays new` writes one)
+    #[arg(value_name = "SCENARIO.toml")]
+    pub(crate) scenario: PathBuf,
+    /// A key and its values: heater.board.area="10..100 ft2 in 10 values" or pool.cover.kind=none,bubble; several times for all combinations
+    #[arg(long, value_name = "PATH=VALUES", required = true)]
+    pub(crate) vary: Vec<String>,
+    /// The file [default: one named after the scenario, -sweep.csv, here]
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace the file if it is there
+    #[arg(long, conflicts_with = "resume")]
+    pub(crate) force: bool,
+    /// Go on with a file that was begun; a torn last line is redone
+    #[arg(long)]
+    pub(crate) resume: bool,
+    /// Only this part of the combinations, such as 3/8; all parts behind one another are the whole file
+    #[arg(long, value_name = "PART/PARTS")]
+    pub(crate) part: Option<String>,
+    /// Change one value of the scenario in all combinations
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    pub(crate) sets: Vec<String>,
+    #[command(flatten)]
+    pub(crate) pick: WeatherPick,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -20,6 +20,7 @@ mod samples;
 mod season;
 mod sources;
 mod warmup;
+mod sweep;
 mod weather;
 
 use std::ffi::OsString;
@@ -55,6 +56,7 @@ where
         Command::Flow(flow) => flow::run(flow, out, err),
         Command::Build(build) => build::run(build, out, err),
         Command::Hours(hours) => hours::run(hours, out, err),
+        Command::Sweep(sweep) => sweep::run(sweep, out, err),
         Command::Report(report) => report::run(report, out, err),
         Command::Check(check) => check::run(check, out, err),
         Command::Aim(aim) => aim::run(aim, out, err),

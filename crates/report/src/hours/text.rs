@@ -193,7 +193,13 @@ fn others(summary: &HoursSummary, card: &HoursOption) -> String {
     for name in ["a sensor", "always on", "two windows a month"] {
         if let Some(option) = summary.option(name) {
             let told = difference(summary, option, card, "day");
-            parts.push(format!("{name}: {told}"));
+            let dearer = option.cost.zip(card.cost).map_or(0.0, |(a, b)| a - b);
+            let cost = if dearer >= 1.0 {
+                tied(&format!(" for {} more", money(dearer, &summary.currency)))
+            } else {
+                String::new()
+            };
+            parts.push(format!("{name}{cost}: {told}"));
         }
     }
     if parts.is_empty() {
