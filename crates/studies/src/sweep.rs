@@ -78,7 +78,11 @@ impl Vary {
             found: values.to_owned(),
             problem,
         };
-        let values = if values.contains("..") {
+        // Two dots also stand in the path of a file.
+        let steps = values.split_once("..").is_some_and(|(from, _)| {
+            from.trim().parse::<f64>().is_ok() || values.trim_end().ends_with("values")
+        });
+        let values = if steps {
             spaced(values).map_err(wrong)?
         } else {
             listed(values).map_err(wrong)?
@@ -294,6 +298,10 @@ mod tests {
         assert_eq!(
             values("site.wind_at_water=0..1 in 4 values"),
             ["0", "0.333333", "0.666667", "1"]
+        );
+        assert_eq!(
+            values("site.weather=../a.epw,../b.epw"),
+            ["../a.epw", "../b.epw"]
         );
         assert_eq!(values("x=-1..1 C in 3 values"), ["-1 C", "0 C", "1 C"]);
         assert_eq!(

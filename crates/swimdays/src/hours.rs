@@ -14,7 +14,7 @@ use crate::Done;
 use crate::args::RunArgs;
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
-use crate::sources;
+use crate::sources::{self, Year};
 
 pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     let scenario = args.on.with(&args.pick)?;
@@ -33,26 +33,8 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
     {
         writeln!(err, "Look out: {}.", warning.text)?;
     }
-    let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
-    let labels: Vec<String> = years.iter().map(|year| year.label.clone()).collect();
-    let study = swimdays_studies::hours(plan, &weather).map_err(Failure::input)?;
-    if study.months.is_empty() {
-        return Err(Failure::input(format!(
-            "{}: the weather has no day on which the pool is open: look at pool.opens and pool.closes",
-            args.on.scenario.display()
-        )));
-    }
     let units = scenario.units;
-    let summary = HoursSummary::new(
-        &study,
-        &HoursInput {
-            version: env!("CARGO_PKG_VERSION"),
-            plan,
-            weather: &labels,
-            filter_flow_m3_s: filter_flow_m3_s(&scenario),
-            units,
-        },
-    );
+    let summary = summary(&scenario, &years)?;
     let style = Style::light();
     delivery.hand_over(
         out,
@@ -73,6 +55,31 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
         || hours_lines(&summary, units, WIDTH),
         "Card (text, picture, CSV), picture of the hours, and all numbers in hours.json",
     )
+}
+
+/// Everything that is found, before a byte is written.
+pub(crate) fn summary(scenario: &Scenario, years: &[Year]) -> Result<HoursSummary, Failure> {
+    let plan = &scenario.plan;
+    let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
+    let labels: Vec<String> = years.iter().map(|year| year.label.clone()).collect();
+    let study = swimdays_studies::hours(plan, &weather).map_err(Failure::input)?;
+    if study.months.is_empty() {
+        return Err(Failure::input(format!(
+            "{}: the weather has no day on which the pool is open: look at pool.opens and pool.closes",
+            plan.name
+        )));
+    }
+    Ok(HoursSummary::new(
+        &study,
+        &HoursInput {
+            version: env!("CARGO_PKG_VERSION"),
+            plan,
+            weather: &labels,
+            made: weather.iter().any(|year| year.normals.is_some()),
+            filter_flow_m3_s: filter_flow_m3_s(scenario),
+            units: scenario.units,
+        },
+    ))
 }
 
 /// Water that the filter pump moves, where its plumbing is described.

@@ -1,6 +1,7 @@
 //! When to run the pump, as data: the object of `swimdays hours --json`, and what its text, card and picture are made from.
 
 mod card;
+mod chapter;
 mod chart;
 mod text;
 
@@ -13,12 +14,12 @@ use swimdays_season::{Plan, SummerTime};
 use swimdays_studies::{Between, HoursStudy, Way, WayResult};
 
 pub use card::{CardRow, card_chart, write_card_csv};
+pub use chapter::chapter;
 pub use chart::brings_chart;
 pub use text::hours_lines;
 
 use crate::caution::{Caution, DEFERENCE, cautions};
-use crate::page::{Block, Chapter, Table};
-use crate::words::{MONTHS, rough, whole};
+use crate::words::MONTHS;
 use crate::{ReportError, Units};
 
 /// What the answer is made from, besides the study.
@@ -30,6 +31,8 @@ pub struct HoursInput<'a> {
     pub plan: &'a Plan,
     /// Weather years by their labels, in their order.
     pub weather: &'a [String],
+    /// The years were made from monthly normals.
+    pub made: bool,
     /// Water that the filter pump moves by itself, m³/s, where its plumbing is described.
     pub filter_flow_m3_s: Option<f64>,
     /// Units of the cautions.
@@ -265,7 +268,7 @@ impl HoursSummary {
                 SummerTime::None => "clock on the wall, standard time all year",
                 _ => "clock on the wall, with daylight saving time",
             },
-            method: method(study, input.weather.len()),
+            method: method(study, input.weather.len(), input.made),
             options,
             pairs,
             card_option: name_of(card_way),
@@ -336,55 +339,25 @@ impl HoursSummary {
     fn option(&self, name: &str) -> Option<&HoursOption> {
         self.options.iter().find(|option| option.name == name)
     }
-
-    /// The part of the page.
-    #[must_use]
-    pub fn chapter(&self, charts: Vec<crate::chart::Chart>, units: Units) -> Chapter {
-        let mut chapter = Chapter::new("hours", "When to run the pump")
-            .with(Block::Lead(text::lead(self, units)))
-            .with(Block::Card(card::table(&self.card, units)));
-        for chart in charts {
-            chapter = chapter.with(Block::Chart(Box::new(chart)));
-        }
-        let mut table = Table::new(
-            "Ways of running the pump",
-            &[
-                "pump runs",
-                "swim days#",
-                "range#",
-                "hours run#",
-                "hours it cooled#",
-                "heat, kWh#",
-                "pump, kWh#",
-            ],
-        );
-        for o in &self.options {
-            table.row([
-                o.name.to_owned(),
-                o.swim_days.to_string(),
-                format!("{} to {}", o.swim_days_low, o.swim_days_high),
-                whole(o.hours_run),
-                whole(o.cooled_hours),
-                rough(o.heat_kwh),
-                rough(o.pump_kwh),
-            ]);
-        }
-        chapter.table(table).text(self.method.clone())
-    }
 }
 
 /// How it was found.
-fn method(study: &HoursStudy, years: usize) -> String {
+fn method(study: &HoursStudy, years: usize, made: bool) -> String {
     let weather = if years == 1 {
         "one weather year".to_owned()
     } else {
         format!("{years} weather years")
     };
+    let off = if made {
+        "; how far years made from monthly normals lie off real ones is not in them (`swimdays season` has it)"
+    } else {
+        ""
+    };
     format!(
         "Best: most swim days; of equal ones most heat less pump electricity, kWh for kWh. Whole hours; one month after another, start \
          and end of its window moved by up to 2 hours, each time whole seasons, until no move helps: a good timer, not proven the best. \
          Ranges: 10 to 90 % of {} seasons each ({weather}; wind, cover, heater and sun drawn from their stated ranges, the same draws for \
-         every way of running, so differences are draw by draw)",
+         every way of running, so differences are draw by draw){off}",
         study.draws
     )
 }
