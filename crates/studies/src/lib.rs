@@ -15,8 +15,8 @@ mod many;
 mod measures;
 mod normals_range;
 mod range;
-mod warmup;
 mod sweep;
+mod warmup;
 mod years;
 
 pub use aim::{
@@ -29,11 +29,11 @@ pub use many::{Place, each_prepared, each_season};
 pub use measures::{MeasureDays, measures_alone};
 pub use normals_range::{NormalsError, normals_error};
 pub use range::{DRAWS, DayRange, Draw, draws, with_draw};
+pub use sweep::{MOST_COMBINATIONS, MOST_VALUES, Sweep, SweepError, VALUES_FORMS, Vary};
 pub use warmup::{
     FanPoint, MOST_DAYS, MOST_LEAD_DAYS, MeasureWarmup, NEIGHBOURS_DAYS, Ready, Saved, Spread,
     StartDay, WarmupAsk, WarmupError, WarmupFound, warmup,
 };
-pub use sweep::{MOST_COMBINATIONS, MOST_VALUES, Sweep, SweepError, VALUES_FORMS, Vary};
 pub use years::{
     YearDays, YearsDays, days_over_years, half_width_days, middle_of, prepared, verdicts,
 };

@@ -19,8 +19,8 @@ mod report;
 mod samples;
 mod season;
 mod sources;
-mod warmup;
 mod sweep;
+mod warmup;
 mod weather;
 
 use std::ffi::OsString;
