@@ -43,8 +43,11 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
     let units = scenario.units;
     let found = swimdays_studies::compare::compare(&scenario, &weather, step_m2(units))
         .map_err(Failure::input)?;
-    if let Some(warning) = sources::places_differ(&years) {
-        writeln!(err, "{}", warning.text)?;
+    for warning in sources::not_good(&years)
+        .into_iter()
+        .chain(sources::places_differ(&years))
+    {
+        writeln!(err, "Look out: {}.", warning.text)?;
     }
     let report = CompareReport::new(
         &scenario,

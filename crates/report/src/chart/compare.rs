@@ -46,7 +46,7 @@ pub fn measures_chart(report: &CompareReport, units: Units, style: &Style) -> Ch
         )
     };
     let subtitle = format!(
-        "Fair share of the days over the bare pool; thin lines: likely range. {}, weather of {}",
+        "Fair shares; lines below: likely range. {}, weather of {}",
         report.name, report.weather
     );
     let bottom = TOP_PX + ROW_PX * as_f64(gifts.len().max(1));
@@ -95,8 +95,8 @@ pub fn measures_chart(report: &CompareReport, units: Units, style: &Style) -> Ch
         panel.series.push(line(
             &format!("{} range", gift.name),
             Ink::Text,
-            vec![(share.low, middle), (share.high, middle)],
-            1.5,
+            vec![(share.low, middle - 0.31), (share.high, middle - 0.31)],
+            2.0,
             Dash::Solid,
         ));
         let (_, y) = panel.px(0.0, middle);
@@ -140,7 +140,7 @@ pub fn measures_chart(report: &CompareReport, units: Units, style: &Style) -> Ch
         chart.alt += &format!(" {}: {said} days.", gift.name);
     }
     label_bottom(&mut chart, &panel, style);
-    let foot = "pale bars: what anyone can do, on top of the plan";
+    let foot = "brown bars: what anyone can do, on top of the plan";
     if gifts.iter().any(|g| g.0.bit.is_none()) {
         let y = bottom + 50.0;
         chart

@@ -32,23 +32,20 @@ pub struct OptionSummary {
     pub of: &'static str,
     /// The scenario as given.
     pub is_plan: bool,
-    /// People read it in the short table.
-    #[serde(skip)]
-    pub is_shown: bool,
     /// In the year told.
     pub swim_days: usize,
     /// 10 % of the draws have fewer; absent where none were made.
-    pub swim_days_low: Option<f64>,
+    pub swim_days_low: Option<i64>,
     /// 10 % of the draws have more.
-    pub swim_days_high: Option<f64>,
+    pub swim_days_high: Option<i64>,
     /// Too hot to swim; never counted as swim days.
     pub too_hot_days: usize,
     /// Over the bare pool.
-    pub gained_days: f64,
+    pub gained_days: i64,
     /// 10 % of the draws gain less.
-    pub gained_days_low: Option<f64>,
+    pub gained_days_low: Option<i64>,
     /// 10 % of the draws gain more.
-    pub gained_days_high: Option<f64>,
+    pub gained_days_high: Option<i64>,
     /// First swim day.
     pub first_swim_day: Option<String>,
     /// Last swim day.
@@ -311,6 +308,12 @@ impl From<&AreaCurve> for AreaSummary {
     }
 }
 
+/// Whole days.
+#[allow(clippy::cast_possible_truncation, reason = "days of a year")]
+fn whole(days: f64) -> i64 {
+    days.round() as i64
+}
+
 fn option(choice: &Choice, is_plan: bool, water_price: Option<f64>) -> OptionSummary {
     let o = &choice.outcome;
     let range = |e: Estimate, end: fn(&Estimate) -> f64| choice.has_range.then(|| end(&e));
@@ -323,14 +326,13 @@ fn option(choice: &Choice, is_plan: bool, water_price: Option<f64>) -> OptionSum
             _ => "anyone",
         },
         is_plan,
-        is_shown: choice.row.is_read(),
         swim_days: o.swim_days,
-        swim_days_low: range(choice.swim_days, |e| e.low),
-        swim_days_high: range(choice.swim_days, |e| e.high),
+        swim_days_low: range(choice.swim_days, |e| e.low).map(whole),
+        swim_days_high: range(choice.swim_days, |e| e.high).map(whole),
         too_hot_days: o.too_hot_days,
-        gained_days: choice.gained.value,
-        gained_days_low: range(choice.gained, |e| e.low),
-        gained_days_high: range(choice.gained, |e| e.high),
+        gained_days: whole(choice.gained.value),
+        gained_days_low: range(choice.gained, |e| e.low).map(whole),
+        gained_days_high: range(choice.gained, |e| e.high).map(whole),
         first_swim_day: o.first.map(|d| d.to_string()),
         last_swim_day: o.last.map(|d| d.to_string()),
         water_mean_c: o.water_mean_c,

@@ -9,6 +9,10 @@ fn number(value: Option<f64>, decimals: usize) -> String {
     crate::tables::cell(value.unwrap_or(f64::NAN), decimals)
 }
 
+fn whole(value: Option<i64>) -> String {
+    value.map_or(String::new(), |v| v.to_string())
+}
+
 /// `options.csv`: one line a choice.
 ///
 /// # Errors
@@ -61,12 +65,12 @@ pub fn write_options_csv(to: impl Write, report: &CompareReport) -> Result<(), R
             o.of.to_owned(),
             u8::from(o.is_plan).to_string(),
             o.swim_days.to_string(),
-            number(o.swim_days_low, 0),
-            number(o.swim_days_high, 0),
+            whole(o.swim_days_low),
+            whole(o.swim_days_high),
             o.too_hot_days.to_string(),
-            number(Some(o.gained_days), 0),
-            number(o.gained_days_low, 0),
-            number(o.gained_days_high, 0),
+            o.gained_days.to_string(),
+            whole(o.gained_days_low),
+            whole(o.gained_days_high),
             o.first_swim_day.clone().unwrap_or_default(),
             o.last_swim_day.clone().unwrap_or_default(),
             number(o.water_mean_c, 2),

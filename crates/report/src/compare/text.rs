@@ -1,12 +1,12 @@
 //! The comparison on the terminal: the answer, the table, how much is enough.
 
 use chrono::NaiveDate;
-use swimdays_studies::compare::Role;
+use swimdays_studies::compare::{Estimate, Role};
 
-use super::words::{anyone, days, enough, footnote, free_name, same_heat, small_money};
-use super::{CompareReport, OptionSummary};
+use super::CompareReport;
+use super::words::{anyone, days, enough, footnote, free_name, range, same_heat, small_money};
 use crate::Units;
-use crate::lines::{money, shortened, wrap, wrapped};
+use crate::lines::{TIE, money, shortened, wrapped};
 use crate::words::{day, half};
 
 /// Rows of the table at most.
@@ -34,7 +34,7 @@ pub fn compare_lines(report: &CompareReport, units: Units, width: usize) -> Vec<
     after.extend(wrapped(&footnote(units), 2, width));
     after.extend(wrapped(&cautions(report), 2, width));
     let room = MOST_LINES.saturating_sub(out.len() + after.len() + 1);
-    out.extend(table(report, units, room.clamp(3, ROWS)));
+    out.extend(table(report, units, room.clamp(3, ROWS), width));
     out.extend(after);
     out
 }
@@ -85,9 +85,23 @@ fn shown(r: &CompareReport, room: usize) -> Vec<usize> {
     rows
 }
 
+/// The name in the table: what stands on the whole plan is called by the plan.
+fn short_name(r: &CompareReport, at: usize, units: Units) -> String {
+    let row = &r.told.choices[at].row;
+    let (count, all) = row.parts;
+    let on_plan = count == all && all > 0;
+    let name = match row.role {
+        Role::Windbreak if on_plan => "plan, windbreak",
+        Role::Cooler if on_plan => "plan, 1 °C cooler",
+        Role::NightCover if on_plan => "plan, cover by night",
+        _ => &row.name,
+    };
+    free_name(name, units)
+}
+
 /// Columns: name, days, too hot, gained, first to last, water, build, a year, a day.
 const HEAD: [&str; 8] = [
-    "swim days (likely)",
+    "swim days",
     "hot",
     "over bare",
     "first to last",
@@ -96,30 +110,24 @@ const HEAD: [&str; 8] = [
     "a year",
     "a day",
 ];
-const WIDTHS: [usize; 8] = [18, 4, 15, 16, 6, 8, 7, 7];
 const NAME_WIDTH: usize = 28;
+const SHORTEST_NAME: usize = 12;
 
-fn table(r: &CompareReport, units: Units, room: usize) -> Vec<String> {
+fn table(r: &CompareReport, units: Units, room: usize, width: usize) -> Vec<String> {
     let rows = shown(r, room);
-    let cells: Vec<(String, [String; 8])> = rows
-        .iter()
-        .map(|at| row(&r.options[*at], *at == 0, r, units))
-        .collect();
-    let name_width = cells
-        .iter()
-        .map(|(name, _)| name.chars().count())
-        .max()
-        .unwrap_or(0)
-        .clamp(9, NAME_WIDTH);
-    let widths: Vec<usize> = (0..8)
+    let cells: Vec<(String, [String; 8])> = rows.iter().map(|at| row(*at, r, units)).collect();
+    let widths: Vec<usize> = (0..HEAD.len())
         .map(|i| {
             let widest = cells.iter().map(|(_, c)| c[i].chars().count()).max();
-            widest
-                .unwrap_or(0)
-                .max(HEAD[i].chars().count())
-                .min(WIDTHS[i].max(HEAD[i].len()))
+            widest.unwrap_or(0).max(HEAD[i].chars().count())
         })
         .collect();
+    let others: usize = widths.iter().map(|w| w + 1).sum();
+    let longest = cells.iter().map(|(name, _)| name.chars().count()).max();
+    let name_width = longest
+        .unwrap_or(0)
+        .clamp(SHORTEST_NAME, NAME_WIDTH)
+        .min(width.saturating_sub(others).max(SHORTEST_NAME));
     let line = |name: &str, cells: &[String]| -> String {
         let mut text = format!("{:<name_width$}", shortened(name, name_width));
         for (cell, width) in cells.iter().zip(&widths) {
@@ -130,17 +138,17 @@ fn table(r: &CompareReport, units: Units, room: usize) -> Vec<String> {
     let head = HEAD.map(str::to_owned);
     let mut out = vec![line("", &head)];
     out.extend(cells.iter().map(|(name, cells)| line(name, cells)));
-    let most = out.iter().map(|l| l.chars().count()).max().unwrap_or(0);
-    if most > 100 {
-        return out.iter().flat_map(|l| wrap(l, 100)).collect();
-    }
     out
 }
 
-fn row(o: &OptionSummary, is_bare: bool, r: &CompareReport, units: Units) -> (String, [String; 8]) {
-    let range = |low: Option<f64>, high: Option<f64>| match (low, high) {
-        (Some(low), Some(high)) => format!(" ({}–{})", days(low), days(high)),
-        _ => String::new(),
+fn row(at: usize, r: &CompareReport, units: Units) -> (String, [String; 8]) {
+    let (o, choice, is_bare) = (&r.options[at], &r.told.choices[at], at == 0);
+    let between = |e: &Estimate| {
+        if choice.has_range {
+            format!(" ({})", range(e).replace(TIE, " "))
+        } else {
+            String::new()
+        }
     };
     let sign = |value: f64| {
         let plus = if value > 0.0 { "+" } else { "" };
@@ -155,18 +163,14 @@ fn row(o: &OptionSummary, is_bare: bool, r: &CompareReport, units: Units) -> (St
         _ => "none".into(),
     };
     let gained = if is_bare {
-        String::new()
+        "–".to_owned()
     } else {
-        format!(
-            "{}{}",
-            sign(o.gained_days),
-            range(o.gained_days_low, o.gained_days_high)
-        )
+        format!("{}{}", sign(choice.gained.value), between(&choice.gained))
     };
     let amount = |value: Option<f64>| value.map_or("?".to_owned(), |v| money(v, &r.currency));
     let a_day = match o.cost_per_gained_day {
         Some(cost) => small_money(cost, &r.currency),
-        None if is_bare || o.gained_days <= 0.0 => "–".into(),
+        None if is_bare || choice.gained.value <= 0.0 => "–".into(),
         None => "?".into(),
     };
     let water = o.water_mean_c.map_or("–".to_owned(), |c| {
@@ -179,16 +183,12 @@ fn row(o: &OptionSummary, is_bare: bool, r: &CompareReport, units: Units) -> (St
     let name = if o.is_plan && !is_bare {
         format!("{} (plan)", shortened(&o.name, NAME_WIDTH - 7))
     } else {
-        shortened(&free_name(&o.name, units), NAME_WIDTH)
+        shortened(&short_name(r, at, units), NAME_WIDTH)
     };
     (
         name,
         [
-            format!(
-                "{}{}",
-                o.swim_days,
-                range(o.swim_days_low, o.swim_days_high)
-            ),
+            format!("{}{}", o.swim_days, between(&choice.swim_days)),
             o.too_hot_days.to_string(),
             gained,
             span,

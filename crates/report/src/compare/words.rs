@@ -47,13 +47,15 @@ pub(crate) fn days(value: f64) -> String {
     crate::words::whole(value.round())
 }
 
-/// `40 to 53`; the same twice is said once.
+/// `40–53`, or `−3 to 2` where a minus sign would meet the dash; the same twice is said once.
 pub(crate) fn range(e: &Estimate) -> String {
     let (low, high) = (days(e.low), days(e.high));
     if low == high {
         low
-    } else {
+    } else if e.low < 0.0 {
         format!("{low}{TIE}to{TIE}{high}")
+    } else {
+        format!("{low}–{high}")
     }
 }
 
@@ -79,7 +81,7 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
         .collect();
     parts.sort_by(|a, b| b.1.value.total_cmp(&a.1.value));
     let share = |(gift, e): &(&Gift, Estimate)| {
-        let unclear = if e.is_clear() { "" } else { ", no clear gain" };
+        let unclear = if e.is_clear() { "" } else { ", unclear" };
         format!(
             "{} {} ({}{unclear})",
             shortened(&gift.name, NAME),
@@ -114,7 +116,7 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
     };
     let leads = lead.is_some_and(Estimate::is_gain);
     let shares: Vec<String> = parts.iter().map(share).collect();
-    let shares = format!("fair shares of the {all}: {}", shares.join(", "));
+    let shares = format!("of the {all} {}", shares.join(", "));
     let top = the(&first.0.name);
     if leads && first.1.value >= MAKES_IT_FRAC * together.value {
         let others: Vec<String> = parts[1..].iter().map(|p| the(&p.0.name)).collect();
@@ -124,14 +126,14 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
             String::new()
         };
         return format!(
-            "{}{not} {} the season; {shares}.",
+            "{}{not} {} the season: {shares}.",
             sentence(&top),
             verb(&top, "makes", "make")
         );
     }
     if leads {
         return format!(
-            "{} {} most; {shares}.",
+            "{} {} most: {shares}.",
             sentence(&top),
             verb(&top, "gives", "give")
         );
@@ -143,7 +145,7 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
         .map(|p| the(&p.0.name))
         .collect();
     format!(
-        "{} share the season, no clear difference between them; {shares}.",
+        "{} share the season, no clear difference: {shares}.",
         sentence(&listed(&level))
     )
 }
@@ -153,10 +155,23 @@ fn verb(name: &str, one: &'static str, many: &'static str) -> &'static str {
     if name.ends_with('s') { many } else { one }
 }
 
-/// What to do first, what next, what is not worth it.
+/// What to do first, what next, what is not worth it. `rest` is what the steps from the first one without a clear gain on add
+/// together.
 #[must_use]
-pub fn what_first(gifts: &[Gift], steps: &[Step], currency: &str) -> String {
-    let (worth, not): (Vec<&Step>, Vec<&Step>) = steps.iter().partition(|s| s.gain.is_gain());
+pub fn what_first(
+    gifts: &[Gift],
+    steps: &[Step],
+    rest: Option<&Estimate>,
+    currency: &str,
+) -> String {
+    let together = rest.filter(|rest| rest.is_gain());
+    // Where the rest is worth it together, it is told together.
+    let told_apart = match together {
+        Some(_) => steps.iter().position(|s| !s.gain.is_gain()),
+        None => None,
+    };
+    let (apart, joint) = steps.split_at(told_apart.unwrap_or(steps.len()));
+    let (worth, not): (Vec<&Step>, Vec<&Step>) = apart.iter().partition(|s| s.gain.is_gain());
     let told: Vec<String> = worth
         .iter()
         .enumerate()
@@ -181,7 +196,7 @@ pub fn what_first(gifts: &[Gift], steps: &[Step], currency: &str) -> String {
             );
             let more = if at == 0 { "" } else { " more" };
             format!(
-                "{when} {}: {}{more} ({}{dear})",
+                "{when} {}: {}{more} ({}){dear}",
                 the(&gift.name),
                 of_days(step.gain.value),
                 range(&step.gain)
@@ -191,6 +206,19 @@ pub fn what_first(gifts: &[Gift], steps: &[Step], currency: &str) -> String {
     let mut text = told.join("; ");
     if !text.is_empty() {
         text.push('.');
+    }
+    if let Some(rest) = together {
+        let names: Vec<String> = joint.iter().map(|s| the(&gifts[s.gift].name)).collect();
+        let more = if worth.is_empty() { "" } else { " more" };
+        text = joined(
+            &text,
+            &format!(
+                "Only together {} bring {}{more} ({}), none of them clearly by itself.",
+                listed(&names),
+                of_days(rest.value),
+                range(rest)
+            ),
+        );
     }
     let (loses, none): (Vec<&Step>, Vec<&Step>) = not.iter().partition(|s| s.gain.high < 0.0);
     let of = |steps: &[&Step]| -> Vec<String> {
@@ -210,11 +238,11 @@ pub fn what_first(gifts: &[Gift], steps: &[Step], currency: &str) -> String {
         let what = if worth.is_empty() {
             "Not worth it for swim days"
         } else {
-            "Not worth it for swim days beside that"
+            "Not worth it beside that"
         };
         text = joined(
             &text,
-            &format!("{what}: {}, no clear gain.", listed(&of(&none))),
+            &format!("{what}: {}, no clear difference.", listed(&of(&none))),
         );
     }
     if !loses.is_empty() {
@@ -380,7 +408,10 @@ pub(super) fn first_lines(r: &CompareReport, units: Units) -> Vec<String> {
     } else {
         String::new()
     };
-    let hot = count(plan.outcome.too_hot_days, "day");
+    let hot = match plan.outcome.too_hot_days {
+        0 => "none".to_owned(),
+        n => count(n, "day"),
+    };
     let name = shortened(&r.name, 40);
     let first = if r.plan_index == 0 {
         format!(
@@ -420,7 +451,7 @@ pub(super) fn first_lines(r: &CompareReport, units: Units) -> Vec<String> {
         first,
         makes_the_season(&told.gifts, &told.together, told.lead.as_ref()),
     ];
-    let next = what_first(&told.gifts, &told.steps, &r.currency);
+    let next = what_first(&told.gifts, &told.steps, told.rest.as_ref(), &r.currency);
     if next.is_empty() {
         lines.push(anyone(&told.gifts, units));
     } else {

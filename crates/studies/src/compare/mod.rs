@@ -34,7 +34,7 @@ use crate::range::{DRAWS, Draw, OF_WHAT, draws, with_draw};
 use crate::years::{half_width, middle_of};
 
 use estimate::{Drawn, difference};
-use rows::{Role as R, rows};
+use rows::{BY_NIGHT, Role as R, rows};
 
 /// Seasons that are spent on ranges; beyond, each range has fewer draws.
 const DRAWN_SEASONS: usize = 4_000;
@@ -135,6 +135,8 @@ pub struct Comparison {
     pub gifts: Vec<Gift>,
     /// The scenario's parts in the order in which to do them.
     pub steps: Vec<Step>,
+    /// What the steps from the first one without a clear gain on add together, where they are several.
+    pub rest: Option<Estimate>,
     /// Days that all parts add together.
     pub together: Estimate,
     /// Fair share of the part with the largest less that of the next; absent with fewer than two parts.
@@ -188,6 +190,7 @@ pub fn compare(
     );
     let lead = lead(measures.len(), &values, &gifts);
     let steps = steps(&measures, &rows, &values, &gifts);
+    let rest = rest(&steps, &values, &gifts, as_given);
     let together = difference(&values[as_given], &values[0], |d| d.days);
     let heat_kwh: f64 = best[as_given][year].heaters_kwh.iter().map(|h| h.1).sum();
     let has_heaters = !plan.heaters.is_empty();
@@ -222,6 +225,7 @@ pub fn compare(
         plan: as_given,
         gifts,
         steps,
+        rest,
         together,
         lead,
         area,
@@ -403,7 +407,7 @@ fn gifts(
     if let Some(night) = row_of(R::NightCover, as_given) {
         let single = row_of(R::NightCover, 0).unwrap_or(night);
         all.push(Gift {
-            name: rows[night].0.name.clone(),
+            name: BY_NIGHT.into(),
             bit: None,
             days_alone: difference(&values[single], &values[0], |d| d.days),
             days_last: difference(&values[night], &values[as_given], |d| d.days),
@@ -471,6 +475,19 @@ fn steps(
         done |= 1 << next;
     }
     steps
+}
+
+/// What several parts, none of which adds clearly by itself, add together to those before them.
+fn rest(steps: &[Step], values: &[Drawn], gifts: &[Gift], full: usize) -> Option<Estimate> {
+    let first = steps.iter().position(|s| !s.gain.is_gain())?;
+    if steps.len() - first < 2 {
+        return None;
+    }
+    let done = steps[..first]
+        .iter()
+        .filter_map(|s| gifts[s.gift].bit)
+        .fold(0, |mask, bit| mask | 1 << bit);
+    Some(difference(&values[full], &values[done], |d| d.days))
 }
 
 /// Days against area in one year, and where it is enough with its range.

@@ -10,6 +10,11 @@ use super::{Outcome, Part};
 /// With more parts than this, what anyone can do is tried on the bare pool and on the plan alone.
 const MOST_PARTS_WITH_ALL: usize = 3;
 
+const WIND: &str = "windbreak";
+const COOL: &str = "1 °C cooler";
+/// What the cover by night only is called.
+pub(crate) const BY_NIGHT: &str = "cover by night only";
+
 /// What a row is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Role {
@@ -113,8 +118,6 @@ pub(crate) fn rows(scenario: &Scenario, measures: &[Measure]) -> Vec<(Row, Plan)
     } else {
         vec![0, full]
     };
-    const WIND: &str = "windbreak";
-    const COOL: &str = "1 °C cooler";
     for mask in masks {
         let base = with_only(plan, measures, mask);
         let both = "windbreak, 1 °C cooler";
@@ -133,16 +136,11 @@ pub(crate) fn rows(scenario: &Scenario, measures: &[Measure]) -> Vec<(Row, Plan)
         let cover = cover.map_or(0, |at| 1_usize << at);
         if full != cover {
             let alone = with_only(&night, measures, cover);
-            let mut row = Row::new(Role::NightCover, 0, &[], "cover by night only");
+            let mut row = Row::new(Role::NightCover, 0, &[], BY_NIGHT);
             row.parts = (1, measures.len());
             rows.push((row, alone));
         }
-        let mut row = Row::new(
-            Role::NightCover,
-            full & !cover,
-            measures,
-            "cover by night only",
-        );
+        let mut row = Row::new(Role::NightCover, full & !cover, measures, BY_NIGHT);
         row.mask = full;
         row.parts = (measures.len(), measures.len());
         rows.push((row, night));
