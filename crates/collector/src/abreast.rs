@@ -235,17 +235,32 @@ impl<R: Real> Abreast<R> {
         matches!(self.kind, Ways::Together(_))
     }
 
-    /// Writes into `hour` what follows from the weather alone. When not `needed`, the hour is good for nothing else.
+    /// Writes into `hour` what follows from the weather alone. When not `needed`, the hour is good for nothing else;
+    /// unless it `may_run`, not for [`Self::run`].
     #[inline(always)]
-    pub fn prepare(&self, hour: &mut HeaterHour<R>, weather: HeaterWeather<R>, needed: bool) {
+    pub fn prepare(
+        &self,
+        hour: &mut HeaterHour<R>,
+        weather: HeaterWeather<R>,
+        needed: bool,
+        may_run: bool,
+    ) {
         hour.weather = weather;
         if !needed {
             return;
         }
         if let Ways::Together(boards) = &self.kind {
             let (metre, side) = boards.step.metre_bare(&hour.weather);
-            let ready = boards.tubes.ready(&metre);
-            hour.board = Some(BoardHour { metre, side, ready });
+            if let Some(board) = &mut hour.board {
+                board.metre = metre;
+                board.side = side;
+                if may_run {
+                    board.ready = boards.tubes.ready(&metre);
+                }
+            } else {
+                let ready = boards.tubes.ready(&metre);
+                hour.board = Some(BoardHour { metre, side, ready });
+            }
         }
     }
 

@@ -194,8 +194,6 @@ pub(crate) struct Solved<R> {
     pub surface_c: R,
     /// Net loss upward, W/m².
     pub above_w_m2: R,
-    /// Slope of all losses with the surface, W/(m·K).
-    loss_slope: R,
     /// d surface / d (temperature joined to).
     pub slope: R,
 }
@@ -270,7 +268,6 @@ impl<R: Real, A: Above<R>> Metre<R, A> {
         Solved {
             surface_c,
             above_w_m2,
-            loss_slope,
             slope: (joined_w_m_k - through_film) / (loss_slope + joined_w_m_k),
         }
     }
@@ -308,16 +305,20 @@ impl<R: Real, A: Above<R>> Metre<R, A> {
         self.solve::<RUNNING_STEPS>(&ready.reference, ready.inlet_w_m_k, inlet_c)
     }
 
-    /// The surface without flow.
+    /// The surface without flow: [`Self::solve`] joined to nothing.
     #[inline(always)]
     pub(crate) fn still(&self) -> Still<R> {
         let none = self.width_m.like(0.0);
-        let at_air = self.at_air();
-        let reference = self.reference(&at_air, none);
-        let solved = self.solve::<STAGNANT_STEPS>(&reference, none, at_air.surface_c);
+        let reference = self.reference(&self.at_air(), none);
+        let mut surface_c = reference.surface_c - reference.loss / reference.slope;
+        let film_w_m2_k = self.above.film_at(surface_c).0;
+        for _ in 0..STAGNANT_STEPS {
+            let (loss, slope) = self.loss_with(film_w_m2_k, surface_c);
+            surface_c -= loss / slope;
+        }
         Still {
-            surface_c: solved.surface_c,
-            slope: solved.loss_slope,
+            surface_c,
+            slope: self.loss_with(film_w_m2_k, surface_c).1,
         }
     }
 

@@ -131,7 +131,8 @@ impl<R: Real> OpenWater<R> {
             w_m2: -lost_w_m2,
             slope_w_m2_k: -(coefficient * slope_pa_k),
         };
-        (flux, lost_w_m2 / latent_heat_j_kg(water_c))
+        let kg_j = water_c.like(1.0) / latent_heat_j_kg(water_c);
+        (flux, lost_w_m2 * kg_j)
     }
 
     /// What flows through open water's surface, W/m² into the water.

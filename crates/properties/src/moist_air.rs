@@ -19,14 +19,16 @@ fn log_saturation<R: Real>(water_c: R) -> (R, R) {
     const T0: f64 = 298.15;
     const LN_T0: f64 = 5.697_596_715_569_115;
     let t = water_c + ZERO_CELSIUS_K;
-    let z = (t - T0) / (t + T0);
+    // One division for 1/T and for z.
+    let both = t.like(1.0) / (t * (t + T0));
+    let inverse = both * (t + T0);
+    let z = (t - T0) * t * both;
     let z2 = z * z;
     let z4 = z2 * z2;
     // z²/3 + z⁴/5 + z⁶/7 + z⁸/9 + z¹⁰/11, in pairs so that the products do not wait for each other.
     let series = z2 * (z2 * (1.0 / 5.0) + 1.0 / 3.0)
         + z2 * z4 * ((z2 * (1.0 / 9.0) + 1.0 / 7.0) + z4 * (1.0 / 11.0));
     let ln_ratio = z * 2.0 * (series + 1.0);
-    let inverse = t.like(1.0) / t;
     let log = (-(inverse * 5.800_220_6e3) + (1.391_499_3 + 6.545_967_3 * LN_T0))
         + t * (t * (-(t * 1.445_209_3e-8) + 4.176_476_8e-5) - 4.864_023_9e-2)
         + ln_ratio * 6.545_967_3;

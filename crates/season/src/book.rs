@@ -43,6 +43,8 @@ struct DayBook<R: Real> {
     cover_h: R,
     heat_kwh: Ledger<R>,
     evaporated_kg: R,
+    /// Once closed, 1 for yes: open, a swim day, too hot.
+    closed: [R; 3],
 }
 
 /// What a heater did so far.
@@ -333,11 +335,20 @@ impl<R: Real> Book<R> {
         }
     }
 
+    /// Closes the day that is being filled, if there is one.
     #[inline(always)]
-    fn close_day(&mut self) {
-        let Some(day) = self.today.take() else {
+    pub(crate) fn close_day(&mut self) {
+        let Some(mut day) = self.today.take() else {
             return;
         };
+        let (none, one) = (day.water_sum_c.like(0.0), day.water_sum_c.like(1.0));
+        let swim = day.open & day.in_band & day.swim_intervals.is_above(none);
+        let too_hot = day.open & day.above_band;
+        day.closed = [
+            R::select(day.open, one, none),
+            R::select(swim, one, none),
+            R::select(too_hot, one, none),
+        ];
         let sums = &mut self.sums;
         sums.heat_kwh.add(&day.heat_kwh, 1.0);
         sums.heat_by_month_kwh[day.date.month0() as usize].add(&day.heat_kwh, 1.0);
@@ -349,7 +360,7 @@ impl<R: Real> Book<R> {
         self.days.push(day);
     }
 
-    /// Closes the books of `lane`, a run of `plan`.
+    /// The season of `lane`, a run of `plan`, once the last day is closed.
     pub(crate) fn finish(
         &mut self,
         lane: usize,
@@ -358,7 +369,6 @@ impl<R: Real> Book<R> {
         year: &Prepared,
         periodic: Option<Periodic>,
     ) -> Season {
-        self.close_day();
         let sums = self.sums.lane(lane);
         let days: Vec<Day> = self.days.iter().map(|day| day.lane(lane)).collect();
         let kwh = 1.0 / 3.6e6;
@@ -551,17 +561,17 @@ impl<R: Real> DayBook<R> {
             cover_h: zero,
             heat_kwh: Ledger::all(zero),
             evaporated_kg: zero,
+            closed: [zero; 3],
         }
     }
 
     fn lane(&self, lane: usize) -> Day {
-        let open = R::mask_lane(self.open, lane);
-        let in_band = R::mask_lane(self.in_band, lane);
+        let [open, swim, too_hot] = self.closed.map(|yes| yes.lane(lane) > 0.5);
         Day {
             date: self.date,
             open,
-            swim: open && self.swim_intervals.lane(lane) > 0.0 && in_band,
-            too_hot: open && R::mask_lane(self.above_band, lane),
+            swim,
+            too_hot,
             water_min_c: self.water_min_c.lane(lane),
             water_mean_c: self.water_sum_c.lane(lane) / self.hours,
             water_max_c: self.water_max_c.lane(lane),

@@ -26,6 +26,10 @@ const MOST_ROUNDS: usize = 12;
 /// Coldest guess of the water before the spin-up, °C: deep water in winter.
 const GUESS_AT_LEAST_C: f64 = 4.0;
 
+/// Days whose mean air is the guess of the water before the spin-up: about the memory of a pool. With the air of one hour
+/// instead, one of nine runs of the samples had to repeat its year.
+const GUESS_DAYS: usize = 30;
+
 /// How much of the year is run ahead to find its beginning, days: longer than the memory of most pools.
 const SPIN_UP_DAYS: usize = 120;
 
@@ -65,7 +69,7 @@ impl<'a> Runner<'a> {
             None => {
                 let per_day = (1440 / year.interval_minutes) as usize;
                 let from = n.saturating_sub(SPIN_UP_DAYS * per_day);
-                (0, Some(from), year.rows[from].air_c.max(GUESS_AT_LEAST_C))
+                (0, Some(from), guess_c(year, from, GUESS_DAYS * per_day))
             }
         };
         let state = begin(&machine, year, ahead.unwrap_or(first), start_c);
@@ -148,6 +152,7 @@ impl<R: Real> Pass<'_, R> {
         loop {
             if index >= n {
                 if books {
+                    self.book.close_day();
                     return (start_c, state);
                 }
                 books = true;
@@ -169,6 +174,14 @@ impl<R: Real> Pass<'_, R> {
             index += 1;
         }
     }
+}
+
+/// Water before the spin-up: as warm as the air was on the mean of the `rows` before.
+fn guess_c(year: &Prepared, from: usize, rows: usize) -> f64 {
+    let before = &year.rows[from.saturating_sub(rows)..=from];
+    #[allow(clippy::cast_precision_loss, reason = "rows of a month")]
+    let n = before.len() as f64;
+    (before.iter().map(|row| row.air_c).sum::<f64>() / n).max(GUESS_AT_LEAST_C)
 }
 
 /// First interval of the run on which the pool is open; a season over the year's seam begins with the run.

@@ -360,14 +360,33 @@ impl<R: Real> Machine<R> {
         out.overflow_kg_s = (-wanted_kg_s).or_at_least(zero);
         out.make_up = make_up_w_m2(out.make_up_kg_s, row.mains_c, water_c);
         // Warmer water evaporates more, and so much more is put in.
-        let latent_j_kg = latent_heat_j_kg(surface_c);
-        let more_kg_s_k = (out.evaporation.w_m2 * LATENT_HEAT_SLOPE_J_KG_K / latent_j_kg
+        let kg_j = self.like(1.0) / latent_heat_j_kg(surface_c);
+        let more_kg_s_k = (out.evaporation.w_m2 * LATENT_HEAT_SLOPE_J_KG_K * kg_j
             - out.evaporation.slope_w_m2_k)
-            / latent_j_kg;
+            * kg_j;
         let more_w_k = more_kg_s_k * make_up_w_m2(self.like(1.0), row.mains_c, water_c).w_m2;
         out.make_up.slope_w_m2_k += R::select(out.make_up_kg_s.is_above(zero), more_w_k, zero);
         out.rain = rain_w_m2(rain_kg_s, row.rain_c, water_c);
         out
+    }
+
+    /// The sum of [`Self::terms`] at one temperature, with its slope.
+    #[inline(always)]
+    fn sum(
+        &self,
+        at: &Interval<'_>,
+        cover_on_frac: R,
+        bathing: R,
+        open: R::Mask,
+        water_c: R,
+    ) -> (R, R) {
+        self.like(0.0).apart(
+            #[inline(always)]
+            || {
+                self.terms_here(at, cover_on_frac, bathing, open, water_c, water_c)
+                    .sum()
+            },
+        )
     }
 
     /// What falls on the heater of each lane.
@@ -461,10 +480,17 @@ impl<R: Real> Machine<R> {
     #[inline(always)]
     fn heater_hours(&self, at: &Interval<'_>, open: R::Mask, pad: &mut Pad<R>) {
         let noted = at.noted_pump().is_some();
+        let may_run = noted
+            || self.pump.as_ref().is_some_and(|pump| {
+                let zero = self.like(0.0);
+                let cools = pump.cool_above_c.is_below(self.like(f64::INFINITY));
+                (pump.schedule.at(at.tick()).is_above(zero) | cools).any()
+            });
         for (i, unit) in self.heaters.iter().enumerate() {
             let weather = self.heater_weather(unit, at);
             let needed = noted || unit.is_deck || open.any();
-            unit.heater.prepare(&mut pad.hours[i], weather, needed);
+            unit.heater
+                .prepare(&mut pad.hours[i], weather, needed, may_run);
         }
     }
 
@@ -517,17 +543,14 @@ impl<R: Real> Machine<R> {
         let scheduled = cover_on_frac;
         let mut attempt = 0;
         let (flow_w, stiffness, pump) = loop {
-            let (sum_w, slope_w_k) = self
-                .terms(at, cover_on_frac, bathing, open, start_c, start_c)
-                .sum();
+            let (sum_w, slope_w_k) = self.sum(at, cover_on_frac, bathing, open, start_c);
             let flow_w = sum_w + still_w;
             let stiffness = per_kelvin_w - slope_w_k * 0.5 - ground.slope_w_m2_k;
             let pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
             let added_w = pump.added_w();
             if attempt == 0 && watched.any() {
                 let with_k = (flow_w + added_w) / stiffness;
-                let (bare_w, bare_slope_w_k) =
-                    self.terms(at, zero, bathing, open, start_c, start_c).sum();
+                let (bare_w, bare_slope_w_k) = self.sum(at, zero, bathing, open, start_c);
                 let bare_stiffness = per_kelvin_w - bare_slope_w_k * 0.5 - ground.slope_w_m2_k;
                 let without_k = (bare_w + still_w + added_w) / bare_stiffness;
                 let lies = scheduled * share_within_limit(limit_c - start_c, with_k, without_k);
@@ -542,13 +565,10 @@ impl<R: Real> Machine<R> {
         };
         let heated_w = flow_w + pump.added_w();
         let heated_stiffness = stiffness - pump.on_frac * pump.slope_w_k() * 0.5;
-        let other_w = self.other_w(
-            tick,
-            open,
-            start_c + heated_w / heated_stiffness,
-            heated_stiffness,
-        );
-        let middle_c = start_c + (heated_w + other_w) * 0.5 / heated_stiffness;
+        let per_watt_k = self.like(1.0) / heated_stiffness;
+        let end_c = start_c + heated_w * per_watt_k;
+        let other_w = self.other_w(tick, open, end_c, heated_stiffness);
+        let middle_c = start_c + (heated_w + other_w) * 0.5 * per_watt_k;
         let icy = state.ice_kg.is_above(zero);
         let surface_c = if icy.any() {
             let top_c = self.ice_top_c(at, cover_on_frac, open, state);

@@ -11,7 +11,10 @@ use pulp::{Simd, WithSimd};
 use super::{Mask, Real, guess_bits, power_of_two_bits};
 
 /// As many numbers as `K` registers of the processor hold; `S` says which processor.
+///
+/// Aligned to a line of the cache: a register that straddles two is read and written twice.
 #[derive(Clone, Copy)]
+#[repr(align(64))]
 pub struct Lanes<S: Simd, const K: usize> {
     simd: S,
     of: [S::f64s; K],
@@ -84,13 +87,13 @@ impl<S: Simd, const K: usize> Lanes<S, K> {
 
 impl<S: Simd, const K: usize> fmt::Debug for Lanes<S, K> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_list().entries(&self.of).finish()
+        f.debug_list().entries(self.of).finish()
     }
 }
 
 impl<S: Simd, const K: usize> fmt::Debug for LanesMask<S, K> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_list().entries(&self.of).finish()
+        f.debug_list().entries(self.of).finish()
     }
 }
 
