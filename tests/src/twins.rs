@@ -352,7 +352,8 @@ fn pump_runs(start: NaiveDateTime, from: NaiveDateTime, diligence: Diligence) ->
 /// Whether the builder means the cover to lie at this time: from 20:00 to 9:00.
 fn cover_lies(start: NaiveDateTime, from: NaiveDateTime, diligence: Diligence) -> bool {
     let night = day_of(start - TimeDelta::hours(9), from);
-    !(9..20).contains(&start.hour()) && !(diligence.tries && night >= 0 && night % 4 >= 2)
+    let left_open = diligence.tries && night >= 0 && night % 4 >= 2;
+    !(left_open || (9..20).contains(&start.hour()))
 }
 
 /// What really happened, row by row.

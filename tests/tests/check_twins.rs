@@ -286,10 +286,13 @@ fn hidden(seed: u64, dice: &mut Dice) -> Hidden {
     }
 }
 
+/// Causes with their weights, likeliest first.
+type Ranking = Vec<(Cause, f64)>;
+
 #[test]
 fn the_right_cause_comes_first() {
     let samples = samples();
-    let found: Vec<(u64, Hidden, Vec<(Cause, f64)>)> = (1..=VERDICTS)
+    let found: Vec<(u64, Hidden, Ranking)> = (1..=VERDICTS)
         .into_par_iter()
         .map(|seed| {
             let weather = weather_of(&samples, seed);
