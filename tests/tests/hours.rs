@@ -151,20 +151,35 @@ fn summer_time_moves_the_window_by_an_hour() {
 /// With a pump that draws nothing the score is swim days, then heat.
 #[test]
 fn the_best_timer_is_not_worse_than_yours_or_than_always() {
-    for (name, weather, own) in [
-        ("cover-and-board.toml", "temperate.epw", "9:00-17:00"),
-        ("cover-and-board.toml", "hot-dry.epw", "11:00-14:00"),
-        ("large-board.toml", "temperate.epw", "6:30-20:15"),
-        ("large-board.toml", "cool-south.epw", "22:00-4:00"),
+    for (name, weather, own, opens, closes) in [
+        (
+            "cover-and-board.toml",
+            "hot-dry.epw",
+            "11:00-14:00",
+            "05-01",
+            "09-30",
+        ),
+        (
+            "large-board.toml",
+            "temperate.epw",
+            "6:30-20:15",
+            "05-01",
+            "09-30",
+        ),
+        (
+            "large-board.toml",
+            "cool-south.epw",
+            "22:00-4:00",
+            "11-01",
+            "03-31",
+        ),
     ] {
         let hours = format!("pump.hours={own}");
-        let sets = [
-            "pump.kind=own",
-            "pump.power=0 W",
-            "pool.opens=01-01",
-            "pool.closes=12-31",
-            &hours,
-        ];
+        let (opens, closes) = (
+            format!("pool.opens={opens}"),
+            format!("pool.closes={closes}"),
+        );
+        let sets = ["pump.kind=own", "pump.power=0 W", &opens, &closes, &hours];
         let plan = scenario(name, &sets).plan;
         let year = sample(weather);
         let found = study(&plan, &year);

@@ -28,6 +28,7 @@ fn the_answer_is_short_and_has_its_card_and_cautions() {
     for (name, units) in [
         ("cover-and-board.toml", "us"),
         ("above-ground-south.toml", "metric"),
+        ("hot-dry.toml", "us"),
     ] {
         let desk = Desk::new();
         let output = desk.run(&["hours", &sample(name), "--out", "here", "--units", units]);

@@ -139,6 +139,8 @@ pub struct HoursSummary {
     pub clock: &'static str,
     /// What the search looked for, and how.
     pub method: String,
+    /// Seasons behind each range.
+    pub range_draws: usize,
     /// The first is as given.
     pub options: Vec<HoursOption>,
     /// Each way against each other one.
@@ -268,6 +270,7 @@ impl HoursSummary {
                 SummerTime::None => "clock on the wall, standard time all year",
                 _ => "clock on the wall, with daylight saving time",
             },
+            range_draws: study.draws,
             method: method(study, input.weather.len(), input.made),
             options,
             pairs,

@@ -9,44 +9,50 @@ use crate::words::{rough, whole};
 /// A difference of heat below this share of the heaters' heat is not spoken of, however sure it is (own choice).
 const ALIKE_FRAC: f64 = 0.01;
 
-/// Rows of the card on the terminal at most, with its head.
-const CARD_ROWS: usize = 7;
+/// Lines of the whole answer; one more is left for where the files are.
+const LINES: usize = 24;
+/// The card has at least so many of them, with its head.
+const CARD_LINES: usize = 4;
 
 /// All lines, none wider than `width`.
 #[must_use]
 pub fn hours_lines(summary: &HoursSummary, units: Units, width: usize) -> Vec<String> {
     let mut out = Vec::new();
-    for (at, sentence) in lead(summary, units).iter().enumerate() {
-        out.extend(wrapped(sentence, if at == 0 { 2 } else { 3 }, width));
+    for sentence in lead(summary, units) {
+        out.extend(wrapped(&sentence, 3, width));
     }
     out.extend(table(summary, width));
+    let ranges = format!(
+        "Ranges: 10 to 90 % of {} seasons, the same draws for all; brackets alone: no clear difference.",
+        summary.range_draws
+    );
+    out.extend(wrapped(&ranges, 1, width));
     let heading = format!("Card for the timer ({}):", summary.clock);
     out.extend(wrapped(&heading, 1, width));
-    for line in card_lines(&summary.card, units, CARD_ROWS) {
-        out.push(shortened(&line, width));
-    }
+    let mut rest = Vec::new();
     if let Some(filter) = &summary.filter {
         let turnover = if filter.at_least {
-            "describe the pump (curve or class) to see how often that turns the water over"
-                .to_owned()
+            "turnover: describe the pump".to_owned()
         } else {
-            format!(
-                "that turns the water over {:.1} times a day",
-                filter.turnovers_a_day
-            )
+            format!("{:.1} times the pool's water", filter.turnovers_a_day)
         };
         let text = format!(
-            "The filter keeps its own hours, {:.0} h a day: {turnover}.",
+            "The filter keeps its own hours, {:.0} h a day ({turnover}).",
             filter.hours_a_day
         );
-        out.extend(wrapped(&text, 1, width));
+        rest.extend(wrapped(&text, 1, width));
     }
     for kind in ["electricity", "cover"] {
         for caution in summary.cautions.iter().filter(|c| c.kind == kind) {
-            out.extend(wrapped(&caution.short, 1, width));
+            rest.extend(wrapped(&caution.short, 1, width));
         }
     }
-    out.extend(wrapped(summary.cautions_note, 1, width));
+    rest.extend(wrapped(summary.cautions_note, 1, width));
+    let room = LINES.saturating_sub(out.len() + rest.len()).max(CARD_LINES);
+    for line in card_lines(&summary.card, units, room) {
+        out.push(shortened(&line, width));
+    }
+    out.extend(rest);
     out
 }
 
@@ -187,10 +193,10 @@ fn of_given(summary: &HoursSummary, given: &HoursOption) -> String {
     )
 }
 
-/// Sensor, always on and two windows, each against the card.
+/// Sensor and always on, each against the card.
 fn others(summary: &HoursSummary, card: &HoursOption) -> String {
     let mut parts = Vec::new();
-    for name in ["a sensor", "always on", "two windows a month"] {
+    for name in ["a sensor", "always on"] {
         if let Some(option) = summary.option(name) {
             let told = difference(summary, option, card, "day");
             let dearer = option.cost.zip(card.cost).map_or(0.0, |(a, b)| a - b);
