@@ -332,16 +332,16 @@ fn words_about_the_sky_stand_for_weather_and_a_typical_year_is_called_so() {
         ten.contains("Hot at the outlet is too little flow"),
         "{ten}"
     );
+    // The same notes without a word about the weather.
+    let text = fs::read_to_string(sample("check-ten-lines.csv")).expect("committed notes");
+    let bare: Vec<String> = text
+        .lines()
+        .map(|line| line.split(',').take(4).collect::<Vec<_>>().join(","))
+        .collect();
+    fs::write(desk.path("bare.csv"), bare.join("\n")).expect("written");
     let typical = words(&told(
         &desk,
-        &[
-            "check",
-            &pool,
-            "--log",
-            &sample("check-healthy.csv"),
-            "--out",
-            "typical",
-        ],
+        &["check", &pool, "--log", "bare.csv", "--out", "typical"],
     ));
     assert!(
         typical.contains("a typical year") && typical.contains("only large faults show"),
@@ -375,6 +375,47 @@ fn rows_that_were_left_out_are_named_and_the_rest_is_used() {
         "{answer}"
     );
     assert!(answer.contains("is 71.7 meant?"), "{answer}");
+}
+
+#[test]
+fn the_coming_days_are_foretold_when_their_weather_is_given() {
+    let desk = Desk::new();
+    let (pool, days) = (sample("check-pool.toml"), sample("check-weather.csv"));
+    let (log, coming) = (sample("check-healthy.csv"), sample("check-forecast.csv"));
+    let args = [
+        "check",
+        &pool,
+        "--log",
+        &log,
+        "--weather",
+        &days,
+        "--forecast",
+        &coming,
+    ];
+    let answer = json(&desk.run(&[&args[..], &["--json"]].concat()));
+    let days = answer["forecast"].as_array().expect("days");
+    // The notes end in the evening of 10 June; five days ahead end in that of 15 June.
+    assert!((4..=5).contains(&days.len()), "{days:?}");
+    assert_eq!(days[0]["date"], "2026-06-11");
+    for day in days {
+        let (low, high) = (number(day, "low_c"), number(day, "high_c"));
+        let warmest = number(day, "water_max_c");
+        assert!(low < warmest && warmest < high && high - low < 4.0, "{day}");
+        assert!(
+            number(day, "water_min_c") < warmest && (18.0..34.0).contains(&warmest),
+            "{day}"
+        );
+    }
+    // Weather of another year is no forecast.
+    let other = pool.replace(
+        "scenarios/check-pool.toml",
+        "weather-samples/temperate.plain.csv",
+    );
+    let wrong = refused(
+        &desk,
+        &[&args[..6], &["--forecast", other.as_str()][..]].concat(),
+    );
+    assert!(wrong.contains("--forecast"), "{wrong}");
 }
 
 #[test]

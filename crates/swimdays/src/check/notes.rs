@@ -2,13 +2,13 @@
 
 use std::io::Write;
 
-use chrono::Datelike;
+use chrono::{Datelike, TimeDelta};
 use swimdays_check::dates::{Dated, weather_for};
 use swimdays_check::heats::{Heats, heats};
 use swimdays_check::log::{LogFile, LogOptions, read_log};
-use swimdays_check::{CheckError, Fit, Verdict, fit_over, verdict_over};
+use swimdays_check::{CheckError, Fit, Verdict, fit_over, forecast, verdict_over};
 use swimdays_report::check::{
-    CheckInput, CheckReport, check_lines, heat_chart, learnt_chart, water_chart,
+    CheckInput, CheckReport, ForecastDay, check_lines, heat_chart, learnt_chart, water_chart,
 };
 use swimdays_report::style::Style;
 use swimdays_scenario::Scenario;
@@ -19,7 +19,7 @@ use super::{CheckArgs, learnt};
 use crate::Done;
 use crate::delivery::WIDTH;
 use crate::failure::{Failure, print};
-use crate::sources;
+use crate::{samples, sources};
 
 /// Name of the object's file.
 const JSON: &str = "check.json";
@@ -45,6 +45,7 @@ pub(super) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) ->
     let dated =
         weather_for(&years, &mut file, !args.pick.weather.is_empty()).map_err(Failure::input)?;
     let answer = Answer::of(&scenario, &file, &dated)?;
+    let coming = coming_days(args, &scenario, &file, &dated)?;
     let name = path.file_name().map_or_else(
         || path.display().to_string(),
         |n| n.to_string_lossy().into_owned(),
@@ -64,7 +65,7 @@ pub(super) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) ->
         heats: &answer.heats,
         fit: answer.fit.as_ref().map_err(|_| fault.as_str()),
         verdict: answer.verdict.as_ref(),
-        forecast: &[],
+        forecast: &coming,
         summer_time: scenario.plan.site.summer_time,
     });
     let style = Style::light();
@@ -116,6 +117,61 @@ fn read(
             .map(|y| y.first_start.year()),
     };
     read_log(path, &options).map_err(Failure::input)
+}
+
+/// The days to come, where weather of them was given.
+fn coming_days(
+    args: &CheckArgs,
+    scenario: &Scenario,
+    file: &LogFile,
+    dated: &Dated,
+) -> Result<Vec<ForecastDay>, Failure> {
+    /// Hours of a day from which its warmest water can be told.
+    const ENOUGH: usize = 20;
+    let Some(path) = &args.forecast else {
+        return Ok(Vec::new());
+    };
+    let coming = samples::read_with(path, &scenario.read).map_err(Failure::input)?;
+    let told = |e: &dyn std::fmt::Display| {
+        Failure::input(format!(
+            "--forecast {}: {e}. It is to begin on the day of the last reading",
+            path.display()
+        ))
+    };
+    let main = dated
+        .years
+        .first()
+        .ok_or_else(|| told(&"no weather of the log's days"))?;
+    let hours = forecast(&scenario.plan, main, &file.log, &coming).map_err(|e| told(&e))?;
+    let mut days: Vec<(usize, ForecastDay)> = Vec::new();
+    for hour in &hours {
+        let date = (hour.time - TimeDelta::seconds(1)).date().to_string();
+        match days.last_mut() {
+            Some((n, day)) if day.date == date => {
+                *n += 1;
+                day.water_min_c = day.water_min_c.min(hour.water_c);
+                if hour.water_c > day.water_max_c {
+                    day.water_max_c = hour.water_c;
+                    (day.low_c, day.high_c) = (hour.low_c, hour.high_c);
+                }
+            }
+            _ => days.push((
+                1,
+                ForecastDay {
+                    date,
+                    water_min_c: hour.water_c,
+                    water_max_c: hour.water_c,
+                    low_c: hour.low_c,
+                    high_c: hour.high_c,
+                },
+            )),
+        }
+    }
+    Ok(days
+        .into_iter()
+        .filter(|(n, _)| *n >= ENOUGH)
+        .map(|(_, day)| day)
+        .collect())
 }
 
 /// All that is computed.
