@@ -69,10 +69,12 @@ impl Clock {
             }
             return legs.into_iter().map(|(_, leg)| leg).collect();
         }
-        let step = match self.days {
-            ..=DAYS_BY_DAY => 1,
-            ..=DAYS_BY_TWO => 2,
-            _ => 7,
+        let step = if self.days > DAYS_BY_TWO {
+            7
+        } else if self.days > DAYS_BY_DAY {
+            2
+        } else {
+            1
         };
         (0..self.days)
             .step_by(step)
