@@ -8,13 +8,14 @@ use swimdays_report::compare::{
     CompareReport, compare_lines, write_areas_csv, write_measures_csv, write_options_csv,
 };
 use swimdays_report::style::Style;
+use swimdays_scenario::Scenario;
 use swimdays_weather::WeatherYear;
 
 use crate::Done;
 use crate::args::RunArgs;
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
-use crate::sources;
+use crate::sources::{self, Year};
 
 /// The piece of heater that must bring a day to be worth adding: 10 ft², 1 m².
 const fn step_m2(units: Units) -> f64 {
@@ -38,24 +39,14 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
     }
     let delivery = args.on.delivery("-compare")?;
     let years = sources::years(&args.pick.weather, &scenario)?;
-    let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
-    let labels: Vec<String> = years.iter().map(|year| year.label.clone()).collect();
     let units = scenario.units;
-    let found = swimdays_studies::compare::compare(&scenario, &weather, step_m2(units))
-        .map_err(Failure::input)?;
+    let report = answer(&scenario, &years)?;
     for warning in sources::not_good(&years)
         .into_iter()
         .chain(sources::places_differ(&years))
     {
         writeln!(err, "Look out: {}.", warning.text)?;
     }
-    let report = CompareReport::new(
-        &scenario,
-        &weather,
-        &labels,
-        found,
-        env!("CARGO_PKG_VERSION"),
-    );
     let style = Style::light();
     delivery.hand_over(
         out,
@@ -78,4 +69,19 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
         || compare_lines(&report, units, WIDTH),
         "Pictures, every choice and its heat by source",
     )
+}
+
+/// Everything that is found, before a byte is written.
+pub(crate) fn answer(scenario: &Scenario, years: &[Year]) -> Result<CompareReport, Failure> {
+    let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
+    let labels: Vec<String> = years.iter().map(|year| year.label.clone()).collect();
+    let found = swimdays_studies::compare::compare(scenario, &weather, step_m2(scenario.units))
+        .map_err(Failure::input)?;
+    Ok(CompareReport::new(
+        scenario,
+        &weather,
+        &labels,
+        found,
+        env!("CARGO_PKG_VERSION"),
+    ))
 }

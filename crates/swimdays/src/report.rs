@@ -14,7 +14,8 @@ use crate::args::{RunArgs, ScenarioArgs};
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
 use crate::season::Answer;
-use crate::{build, flow, sources};
+use crate::sources::{self, Year};
+use crate::{build, compare, flow, hours};
 
 /// Name of the page in its folder.
 const FILE: &str = "report.html";
@@ -24,7 +25,7 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
     let delivery = args.on.delivery("-report")?;
     let years = sources::years(&args.pick.weather, &scenario)?;
     let answer = Answer::of(&scenario, &years)?;
-    let page = page(&scenario, &args.on, &answer)?;
+    let page = page(&scenario, &args.on, &years, &answer)?;
     delivery.hand_over(
         out,
         err,
@@ -39,11 +40,30 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
     )
 }
 
-fn page(scenario: &Scenario, args: &ScenarioArgs, answer: &Answer<'_>) -> Result<Page, Failure> {
+fn page(
+    scenario: &Scenario,
+    args: &ScenarioArgs,
+    years: &[Year],
+    answer: &Answer<'_>,
+) -> Result<Page, Failure> {
     let s = &answer.summary;
     let style = Style::light();
     let units = scenario.units;
     let (mut chapters, last) = season_chapters(s, answer.charts(scenario, None));
+    // What is worth it, once there is something to choose; it tells more than each measure alone.
+    let plan = &scenario.plan;
+    if !plan.heaters.is_empty() || plan.cover.is_some() || plan.other_heater.is_some() {
+        let compared = compare::answer(scenario, years)?;
+        let chapter = swimdays_report::compare::chapter(&compared, units, &style);
+        match chapters.iter().position(|c| c.id == "measures") {
+            Some(at) => chapters[at] = chapter,
+            None => chapters.push(chapter),
+        }
+    }
+    if !plan.heaters.is_empty() && plan.pump.is_some() {
+        let hours = hours::summary(scenario, years)?;
+        chapters.push(swimdays_report::hours::chapter(&hours, units, &style));
+    }
     if let Some(hydraulics) = &scenario.hydraulics {
         let flow = flow::answer(scenario, hydraulics)?;
         chapters.push(swimdays_report::flow::chapter(&flow, units, &style));

@@ -1,6 +1,7 @@
 //! Which measure is worth it, as data: the object of `swimdays compare --json`, and what its text, tables and pictures are
 //! made from.
 
+mod chapter;
 mod table;
 mod text;
 mod words;
@@ -18,6 +19,7 @@ use swimdays_weather::WeatherYear;
 use crate::words::weather_name;
 use crate::{AssumptionSummary, EnergySummary, ReportError};
 
+pub use chapter::chapter;
 pub use table::{write_areas_csv, write_measures_csv, write_options_csv};
 pub use text::compare_lines;
 pub use words::{anyone, enough, makes_the_season, what_first};

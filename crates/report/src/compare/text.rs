@@ -9,6 +9,8 @@ use crate::Units;
 use crate::lines::{TIE, money, shortened, wrapped};
 use crate::words::{day, half};
 
+/// Rows of the page's table at most.
+pub(super) const MOST_ON_PAGE: usize = 16;
 /// Rows of the table at most.
 const ROWS: usize = 10;
 /// Lines at most; one more is the caller's, who says where the files are.
@@ -62,7 +64,7 @@ fn cautions(r: &CompareReport) -> String {
 }
 
 /// Which rows: the bare pool, each part alone, all but one, the plan, what anyone can do with it, the builder's options.
-fn shown(r: &CompareReport, room: usize) -> Vec<usize> {
+pub(super) fn shown(r: &CompareReport, room: usize) -> Vec<usize> {
     let rank = |at: usize| -> Option<usize> {
         let row = &r.told.choices[at].row;
         let (count, all) = row.parts;
@@ -141,7 +143,7 @@ fn table(r: &CompareReport, units: Units, room: usize, width: usize) -> Vec<Stri
     out
 }
 
-fn row(at: usize, r: &CompareReport, units: Units) -> (String, [String; 8]) {
+pub(super) fn row(at: usize, r: &CompareReport, units: Units) -> (String, [String; 8]) {
     let (o, choice, is_bare) = (&r.options[at], &r.told.choices[at], at == 0);
     let between = |e: &Estimate| {
         if choice.has_range {
