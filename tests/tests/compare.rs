@@ -156,7 +156,7 @@ fn outcomes(plans: &[Plan], weather: &WeatherYear) -> Vec<Outcome> {
 #[test]
 fn costs_are_sums_a_person_can_check() {
     let s = scenario("cover-and-board.toml", &[]);
-    let mut outcome = outcomes(&[s.plan.clone()], &sample()).remove(0);
+    let mut outcome = outcomes(std::slice::from_ref(&s.plan), &sample()).remove(0);
     outcome.pump_kwh = 100.0;
     let found = costs(&s.plan, &s.plan, &s.lives, &outcome);
     let near = |found: Option<f64>, expected: f64| {

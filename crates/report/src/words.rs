@@ -80,10 +80,10 @@ pub fn clock(hours: f64, units: Units) -> String {
     if to(minutes, 720.0) {
         return "noon".into();
     }
-    let half = if hour < 12.0 || hour >= 24.0 {
-        "am"
-    } else {
+    let half = if (12.0..24.0).contains(&hour) {
         "pm"
+    } else {
+        "am"
     };
     let twelve = if hour % 12.0 < 0.5 { 12.0 } else { hour % 12.0 };
     if minute < 0.5 {

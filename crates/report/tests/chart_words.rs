@@ -8,6 +8,7 @@
 )]
 
 mod fixture;
+#[allow(dead_code, reason = "not every drawing is looked at here")]
 #[path = "fixture/views.rs"]
 mod views;
 

@@ -169,7 +169,12 @@ fn days_too_hot_and_costs_stand_beside_the_days() {
         gift: 0,
         gain: cover.days_alone,
     };
-    let said = plain(&what_first(&[cover.clone()], &[step.clone()], None, "$"));
+    let said = plain(&what_first(
+        std::slice::from_ref(&cover),
+        std::slice::from_ref(&step),
+        None,
+        "$",
+    ));
     assert_eq!(
         said,
         "First the cover: 20 days (18–22), $5.00 a day. Too hot, and not counted, with the cover 12 days."

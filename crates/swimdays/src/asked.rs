@@ -10,7 +10,7 @@ use crate::sources;
 impl ScenarioArgs {
     /// The scenario with what the command line changes in it.
     pub(crate) fn load(&self) -> Result<Scenario, Failure> {
-        self.read(self.sets.clone(), |errors| Failure::input(errors))
+        self.read(self.sets.clone(), Failure::input)
     }
 
     /// The scenario with `sets` and `--units`.

@@ -60,7 +60,8 @@ pub fn measures_of(plan: &Plan) -> Vec<Measure> {
         });
     }
     if plan.heaters.len() > MOST_HEATERS_APART {
-        let kinds: [(&str, fn(&HeaterSpec) -> bool); 3] = [
+        type IsKind = fn(&HeaterSpec) -> bool;
+        let kinds: [(&str, IsKind); 3] = [
             ("board", |s| matches!(s, HeaterSpec::Board(_))),
             ("deck", |s| matches!(s, HeaterSpec::Deck(_))),
             ("panel", |s| matches!(s, HeaterSpec::Panel(_))),

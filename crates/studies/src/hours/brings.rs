@@ -91,7 +91,8 @@ pub(crate) fn cooled(plan: &Plan, season: &Season, year: &Prepared) -> Cooled {
         let (on_frac, heat_w) = (hourly.pump_on_frac[i], hourly.heat_w[i].heaters);
         // The limit is held to the water at the beginning of the interval.
         let before_c = i.checked_sub(1).map_or(f64::NAN, |i| hourly.water_c[i]);
-        if on_frac > 0.0 && heat_w < 0.0 && !(before_c > cooling_above_c) {
+        let wanted = before_c > cooling_above_c;
+        if on_frac > 0.0 && heat_w < 0.0 && !wanted {
             out.hours += on_frac * interval_h;
             out.heat_kwh -= heat_w * interval_h / 1000.0;
         }

@@ -223,7 +223,10 @@ pub fn hours(plan: &Plan, weather: &[&WeatherYear]) -> Result<HoursStudy, Season
     let card = ways
         .iter()
         .position(|w| w.way == Way::WithinFilter)
-        .filter(|&within| !(ways[best].more_days_than(&ways[within]).low > 0.0))
+        .filter(|&within| {
+            let surely_more = ways[best].more_days_than(&ways[within]).low > 0.0;
+            !surely_more
+        })
         .unwrap_or(best);
     let schedule = windows_of(&ways[card].control).map(|windows| Hours::nearest(&windows));
     Ok(HoursStudy {
