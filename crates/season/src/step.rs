@@ -8,248 +8,25 @@
 //! which remembers, is carried exactly for a straight line of the water's temperature. So each recorded flow is
 //! the physics at one temperature, none is a remainder, and the step is of second order and stable.
 
+mod state;
+
 use swimdays_collector::{HeaterHour, HeaterState, HeaterWeather, Running};
-use swimdays_pool::{Flux, GroundState, SurfaceWeather, make_up_w_m2, rain_w_m2};
+use swimdays_pool::{Flux, SurfaceWeather, make_up_w_m2, rain_w_m2};
 use swimdays_properties::constants::{FUSION_J_KG, ICE_CONDUCTIVITY_W_M_K, ICE_DENSITY_KG_M3};
 use swimdays_properties::moist_air::{LATENT_HEAT_SLOPE_J_KG_K, latent_heat_j_kg};
 use swimdays_properties::real::{Mask, Real};
 
+use crate::Ledger;
 use crate::clock::Tick;
 use crate::control::{Decision, share_within_limit};
 use crate::machine::{HeaterUnit, Machine};
-use crate::prepared::{Prepared, Row};
-use crate::{Ledger, Noted};
+use crate::prepared::Row;
+
+use state::CoveredSum;
+pub(crate) use state::{Chain, HeaterOutcome, Interval, Outcome, Pad, Settled, State, Terms};
 
 /// Below its limit by more than this the water cannot reach it within an interval, so nobody looks, K.
 const COVER_WATCH_K: f64 = 3.0;
-
-/// What the pool remembers from one interval to the next.
-#[derive(Clone, Debug)]
-pub(crate) struct State<R: Real = f64> {
-    pub water_c: R,
-    pub ice_kg: R,
-    pub ground: GroundState<R>,
-    pub heaters: Vec<HeaterState<R>>,
-    pub pump_on: R::Mask,
-    /// Time for which a sensor's run must still go on, s.
-    pub run_left_s: R,
-}
-
-impl<R: Real> State<R> {
-    /// Several states side by side, one for each lane of `like`.
-    pub(crate) fn join(like: R, lanes: &[&State]) -> Self {
-        let of = |pick: fn(&State) -> f64| like.each(|lane| pick(lanes[lane]));
-        let grounds: Vec<&GroundState> = lanes.iter().map(|s| &s.ground).collect();
-        let mut heaters = vec![HeaterState::none(like); lanes[0].heaters.len()];
-        for (k, heater) in heaters.iter_mut().enumerate() {
-            for (lane, state) in lanes.iter().enumerate() {
-                heater.set_lane(lane, &state.heaters[k]);
-            }
-        }
-        Self {
-            water_c: of(|s| s.water_c),
-            ice_kg: of(|s| s.ice_kg),
-            ground: GroundState::join(like, &grounds),
-            heaters,
-            pump_on: of(|s| f64::from(u8::from(s.pump_on))).is_above(like.like(0.5)),
-            run_left_s: of(|s| s.run_left_s),
-        }
-    }
-
-    /// The state in `lane`.
-    pub(crate) fn lane(&self, lane: usize) -> State {
-        State {
-            water_c: self.water_c.lane(lane),
-            ice_kg: self.ice_kg.lane(lane),
-            ground: self.ground.lane(lane),
-            heaters: self.heaters.iter().map(|h| h.lane(lane)).collect(),
-            pump_on: R::mask_lane(self.pump_on, lane),
-            run_left_s: self.run_left_s.lane(lane),
-        }
-    }
-}
-
-/// What one heater did in one interval.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct HeaterOutcome<R = f64> {
-    /// Heat into the water, W, the mean of the interval.
-    pub heat_w: R,
-    /// Sun and longwave taken in less given off and taken from a store, W, computed apart from the water's rise.
-    pub gained_w: R,
-    /// Heat that the tube and its water gave when flow started, W.
-    pub body_w: R,
-}
-
-/// What is decided at the start of one interval and holds through it.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Settled<R: Real = f64> {
-    pub open: R::Mask,
-    pub cover_on_frac: R,
-    pub bathing: R,
-    /// Ground for water that stays, with its answer to the water's end, W and W/K.
-    pub ground: Flux<R>,
-    /// Heat of the filter pump that runs anyway, W.
-    pub filter_w: R,
-    pub pump: Decision<R>,
-    pub other_w: R,
-    /// Estimate of the water half way, °C.
-    pub middle_c: R,
-    /// What the air and sky meet: the water half way, or the top of the ice on it, °C.
-    pub surface_c: R,
-}
-
-/// What happened in one interval.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Outcome<R: Real = f64> {
-    pub heat_w: Ledger<R>,
-    pub pump_on_frac: R,
-    pub cover_on_frac: R,
-    pub outlet_c: R,
-    pub cover_c: R,
-    pub cover_residual_w_m2: R,
-    pub short_cycling: R::Mask,
-    pub cooling_wanted: R::Mask,
-    pub cooling: R::Mask,
-    pub heating_power_w: R,
-    pub other_bought_w: R,
-    pub evaporated_kg_s: R,
-    pub splashed_kg_s: R,
-    pub rain_kg_s: R,
-    pub make_up_kg_s: R,
-    pub overflow_kg_s: R,
-}
-
-/// The weather of one interval as the step sees it.
-pub(crate) struct Interval<'a> {
-    pub year: &'a Prepared,
-    pub index: usize,
-}
-
-impl<'a> Interval<'a> {
-    #[inline]
-    pub(crate) fn row(&self) -> &'a Row {
-        &self.year.rows[self.index]
-    }
-
-    #[inline]
-    pub(crate) fn tick(&self) -> &'a Tick {
-        &self.year.ticks[self.index]
-    }
-
-    /// Share of the interval in which the pump ran as somebody noted.
-    #[inline]
-    pub(crate) fn noted_pump(&self) -> Option<f64> {
-        let noted = self.year.noted.as_ref()?;
-        Noted::at(&noted.pump_on_frac, self.index)
-    }
-
-    /// Share of the interval in which the cover lay on the water as somebody noted.
-    #[inline]
-    pub(crate) fn noted_cover(&self) -> Option<f64> {
-        let noted = self.year.noted.as_ref()?;
-        Noted::at(&noted.cover_on_frac, self.index)
-    }
-}
-
-/// Where the heaters of one interval are worked out: written anew in every interval, so nothing is remembered here.
-///
-/// Passing it along keeps the numbers from being copied around.
-#[derive(Clone, Debug)]
-pub(crate) struct Pad<R: Real = f64> {
-    pub hours: Vec<HeaterHour<R>>,
-    /// Heaters when flow starts.
-    pub bodies: Vec<HeaterState<R>>,
-    pub running: Vec<Running<R>>,
-    pub done: Vec<HeaterOutcome<R>>,
-    /// Tube temperature of each heater when flow started, `NaN` when it did not start.
-    pub start_body_c: Vec<R>,
-    /// Heat lost by buoyant flow while the pump stands, W.
-    pub siphon_w: Vec<R>,
-}
-
-impl<R: Real> Pad<R> {
-    pub(crate) fn new(machine: &Machine<R>) -> Self {
-        let zero = machine.like(0.0);
-        let heaters = machine.heaters.len();
-        Self {
-            hours: vec![HeaterHour::none(zero); heaters],
-            bodies: vec![HeaterState::none(zero); heaters],
-            running: vec![Running::none(zero); heaters],
-            done: vec![
-                HeaterOutcome {
-                    heat_w: zero,
-                    gained_w: zero,
-                    body_w: zero,
-                };
-                heaters
-            ],
-            start_body_c: vec![machine.like(f64::NAN); heaters],
-            siphon_w: vec![zero; heaters],
-        }
-    }
-}
-
-/// Every flow that depends on the water's temperature alone (W, W/K).
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Terms<R = f64> {
-    sun_w: R,
-    evaporation: Flux<R>,
-    convection: Flux<R>,
-    longwave: Flux<R>,
-    walls: Flux<R>,
-    make_up: Flux<R>,
-    rain: Flux<R>,
-    evaporated_kg_s: R,
-    make_up_kg_s: R,
-    overflow_kg_s: R,
-    cover_c: R,
-    cover_residual_w_m2: R,
-}
-
-impl<R: Real> Terms<R> {
-    #[inline(always)]
-    pub(crate) fn sum(&self) -> (R, R) {
-        let all = [
-            self.convection,
-            self.longwave,
-            self.walls,
-            self.make_up,
-            self.rain,
-        ];
-        let mut sum = self.evaporation;
-        for flux in all {
-            sum = sum.plus(flux);
-        }
-        (self.sun_w + sum.w_m2, sum.slope_w_m2_k)
-    }
-}
-
-/// What flows under the cover, added where one lies.
-#[derive(Clone, Copy)]
-struct CoveredSum<R: Real> {
-    lies: R::Mask,
-    area: R,
-}
-
-impl<R: Real> CoveredSum<R> {
-    #[inline(always)]
-    fn of(&self, open: R, per_m2: R) -> R {
-        R::select(self.lies, open + self.area * per_m2, open)
-    }
-
-    #[inline(always)]
-    fn of_flux(&self, open: Flux<R>, per_m2: Flux<R>) -> Flux<R> {
-        Flux::select(self.lies, open.plus(per_m2.times(self.area)), open)
-    }
-}
-
-/// All heaters in flow order at one inlet temperature.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Chain<R = f64> {
-    pub heat_w: R,
-    pub slope_w_k: R,
-    pub outlet_c: R,
-}
 
 impl<R: Real> Machine<R> {
     /// Share of the interval in which the schedule has the cover on.
