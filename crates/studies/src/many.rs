@@ -60,7 +60,7 @@ pub fn each_season<T: Send>(
 /// For a search that asks again and again: nothing is prepared here. The same answer for any number of threads.
 ///
 /// # Errors
-/// As [`run`]: the first in the order of the plans and years.
+/// As [`swimdays_season::run()`]: the first in the order of the plans and years.
 pub fn each_prepared<T: Send>(
     plans: &[Plan],
     years: &[Prepared],
