@@ -1,7 +1,7 @@
 //! The comparison as a chapter of the page.
 
 use super::CompareReport;
-use super::text::{MOST_ON_PAGE, row, shown};
+use super::text::{MOST_ON_PAGE, full_name, row, shown};
 use super::words::{anyone, enough, footnote, same_heat};
 use crate::Units;
 use crate::chart::{area_chart, measures_chart};
@@ -30,9 +30,21 @@ pub fn chapter(report: &CompareReport, units: Units, style: &Style) -> Chapter {
             "a gained day#",
         ],
     );
+    let mut told: Vec<(usize, [String; 8])> = Vec::new();
+    let mut alike = false;
     for at in shown(report, MOST_ON_PAGE) {
-        let (name, cells) = row(at, report, units);
-        table.row(std::iter::once(name).chain(cells));
+        let (_, cells) = row(at, report, units);
+        let parts = report.told.choices[at].row.parts.0;
+        // Like heaters make like choices: one of them tells for all.
+        if !report.options[at].is_plan && told.contains(&(parts, cells.clone())) {
+            alike = true;
+            continue;
+        }
+        table.row(std::iter::once(full_name(report, at, units)).chain(cells.clone()));
+        told.push((parts, cells));
+    }
+    if alike {
+        table.caption += " (choices that come out alike stand here once)";
     }
     chapter = chapter.table(table);
     if !report

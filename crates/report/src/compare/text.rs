@@ -10,7 +10,7 @@ use crate::lines::{TIE, money, shortened, wrapped};
 use crate::words::{day, half};
 
 /// Rows of the page's table at most.
-pub(super) const MOST_ON_PAGE: usize = 16;
+pub(super) const MOST_ON_PAGE: usize = 24;
 /// Rows of the table at most.
 const ROWS: usize = 10;
 /// Lines at most; one more is the caller's, who says where the files are.
@@ -99,6 +99,15 @@ fn short_name(r: &CompareReport, at: usize, units: Units) -> String {
         _ => &row.name,
     };
     free_name(name, units)
+}
+
+/// The same uncut, for a page.
+pub(super) fn full_name(r: &CompareReport, at: usize, units: Units) -> String {
+    if r.options[at].is_plan && at != 0 {
+        format!("{} (plan)", r.options[at].name)
+    } else {
+        short_name(r, at, units)
+    }
 }
 
 /// Columns: name, days, too hot, gained, first to last, water, build, a year, a day.

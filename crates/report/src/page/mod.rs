@@ -28,6 +28,9 @@ const FONTS: [(u16, &[u8]); 2] = [
     (600, include_bytes!("../../fonts/Inter-SemiBold.woff2")),
 ];
 
+/// A table of more columns is not squeezed onto a narrow screen.
+const MANY_COLUMNS: usize = 5;
+
 /// The sheet's rules.
 const CSS: &str = include_str!("page.css");
 
@@ -180,8 +183,14 @@ fn write_list(body: &mut String, tag: &str, items: &[String]) {
 
 fn write_table(body: &mut String, table: &Table) {
     let class = |numbers: bool| if numbers { " class=\"n\"" } else { "" };
+    // Many columns keep their width on a narrow screen: the table slides.
+    let many = if table.columns.len() > MANY_COLUMNS {
+        " class=\"many\""
+    } else {
+        ""
+    };
     *body += &format!(
-        "<table>\n<caption>{}</caption>\n<thead>\n<tr>",
+        "<table{many}>\n<caption>{}</caption>\n<thead>\n<tr>",
         text(&table.caption)
     );
     for column in &table.columns {
