@@ -62,7 +62,7 @@ const FURTHEST_CLOCK_H: f64 = 4.0;
 pub(super) const MOST_OF_CLEAR: f64 = 0.97;
 /// Least sun of a month, share of what arrives above the air: less is darker than any month on record (common practice, no source).
 const LEAST_OF_OUTSIDE: f64 = 0.03;
-/// Sun above the air of a month in which the sun hardly rises, mean day, kWh/m²: the last digit of a table is then no trifle.
+/// Sun above the air of a month in which the sun hardly rises, mean day, kWh/m²: the last digit of a table is then no trifle (own choice, no source).
 pub(super) const TWILIGHT_KWH_M2: f64 = 1.0;
 /// Half of the last digit of a table with one decimal.
 const ROUNDING_KWH_M2: f64 = 0.05;
