@@ -8,7 +8,7 @@ use swimdays_collector::HeaterSpec;
 use swimdays_quantity::{Kind, Units, parse};
 use swimdays_report::aim::{AimInput, AimSummary, aim_chart, aim_lines};
 use swimdays_report::style::Style;
-use swimdays_report::words::{day, weather_name};
+use swimdays_report::words::day;
 use swimdays_season::{MonthDay, Plan};
 use swimdays_studies::{AimAsk, Objective, aim};
 use swimdays_weather::WeatherYear;
@@ -17,7 +17,7 @@ use crate::Done;
 use crate::args::{ScenarioArgs, WeatherPick};
 use crate::delivery::WIDTH;
 use crate::failure::Failure;
-use crate::sources::{self, Year};
+use crate::sources;
 
 /// The finest map, degrees.
 const FINEST_DEG: f64 = 2.5;
@@ -106,7 +106,7 @@ pub(crate) fn run(args: &AimArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
         },
     );
     let style = Style::light();
-    let place = place(plan, &years);
+    let place = sources::pool_and_weather(plan, &years, "mean of ");
     delivery.hand_over(
         out,
         err,
@@ -197,19 +197,6 @@ fn open_span(plan: &Plan, units: Units) -> Option<String> {
         return None;
     }
     Some(format!("{} to {}", day(opens, units), day(closes, units)))
-}
-
-/// Pool and weather in words.
-fn place(plan: &Plan, years: &[Year]) -> String {
-    let site = years.first().map(|year| &year.weather.place);
-    let weather = site.map_or_else(String::new, |site| {
-        weather_name(&site.name, site.latitude_deg, site.longitude_deg)
-    });
-    let how_many = match years.len() {
-        0 | 1 => String::new(),
-        n => format!(" (mean of {n} years)"),
-    };
-    format!("{}, weather of {weather}{how_many}", plan.name)
 }
 
 #[cfg(test)]

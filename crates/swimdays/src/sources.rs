@@ -3,9 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use swimdays_report::WarningSummary;
+use swimdays_report::words::weather_name;
 use swimdays_scenario::{
     Climate, NamedWeather, NormalsSource, Scenario, ScenarioErrors, WeatherSource,
 };
+use swimdays_season::Plan;
 use swimdays_weather::normals::{Normals, generate, read_table};
 use swimdays_weather::{Grade, ReadOptions, WeatherYear};
 
@@ -232,6 +234,19 @@ pub(crate) fn not_good(years: &[Year]) -> Vec<WarningSummary> {
             }
         })
         .collect()
+}
+
+/// Pool and weather in words; `of` stands before the number of several years, such as `mean of `.
+pub(crate) fn pool_and_weather(plan: &Plan, years: &[Year], of: &str) -> String {
+    let site = years.first().map(|year| &year.weather.place);
+    let weather = site.map_or_else(String::new, |site| {
+        weather_name(&site.name, site.latitude_deg, site.longitude_deg)
+    });
+    let how_many = match years.len() {
+        0 | 1 => String::new(),
+        n => format!(" ({of}{n} years)"),
+    };
+    format!("{}, weather of {weather}{how_many}", plan.name)
 }
 
 #[cfg(test)]

@@ -9,7 +9,6 @@ use swimdays_report::style::Style;
 use swimdays_report::warmup::{
     WarmupInput, WarmupSummary, fan_chart, measures_chart, warmup_lines,
 };
-use swimdays_report::words::weather_name;
 use swimdays_season::{MonthDay, Plan, SeasonError};
 use swimdays_studies::{WarmupAsk, WarmupError, warmup};
 use swimdays_weather::WeatherYear;
@@ -107,7 +106,7 @@ pub(crate) fn run(args: &WarmupArgs, out: &mut dyn Write, err: &mut dyn Write) -
         },
     );
     let style = Style::light();
-    let place = place(plan, &years);
+    let place = sources::pool_and_weather(plan, &years, "");
     delivery.hand_over(
         out,
         err,
@@ -226,17 +225,4 @@ fn told(error: &WarmupError, years: &[Year], ask: &WarmupAsk) -> Failure {
         )),
         other => Failure::input(other),
     }
-}
-
-/// Pool and weather in words.
-fn place(plan: &Plan, years: &[Year]) -> String {
-    let site = years.first().map(|year| &year.weather.place);
-    let weather = site.map_or_else(String::new, |site| {
-        weather_name(&site.name, site.latitude_deg, site.longitude_deg)
-    });
-    let how_many = match years.len() {
-        0 | 1 => String::new(),
-        n => format!(" ({n} years)"),
-    };
-    format!("{}, weather of {weather}{how_many}", plan.name)
 }
