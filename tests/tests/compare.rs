@@ -5,11 +5,11 @@ use std::path::Path;
 use swimdays_scenario::{Scenario, load};
 use swimdays_season::{Detail, Plan};
 use swimdays_studies::compare::{
-    Outcome, alone, compare, costs, enough_m2, last, measures_of, same_heat, scaled, shares,
-    with_only,
+    Outcome, alone, compare, costs, enough_m2, heater_area_m2, last, measures_of, same_heat,
+    scaled, shares, with_only,
 };
 use swimdays_studies::each_season;
-use swimdays_tests::{outside_folder, root};
+use swimdays_tests::{outside_folder, root, validation};
 use swimdays_weather::WeatherYear;
 
 /// Shares are sums of a few thousand products of numbers near 1.
@@ -286,11 +286,22 @@ fn a_cover_that_makes_it_too_hot_is_not_sold() {
     assert!(cover.days_last.value < 0.0, "{cover:?}");
 }
 
+/// The ends of the cover's ranges, and of the wind's, that leave the pool colder (crate pool, `CoverKind::spans`).
+const LOW_ENDS: [&str; 6] = [
+    "pool.cover.transmittance=0.65",
+    "pool.cover.absorptance=0.04",
+    "pool.cover.covered=0.90",
+    "pool.cover.conductance=30 W/m2K",
+    "pool.cover.remaining_evaporation=0.10",
+    "site.wind_at_water=0.4",
+];
+const BY_NIGHT: [&str; 1] = ["pool.cover.on=20:00-8:00"];
+
 /// US Department of Energy, consumer text (secondary copy): a cover saves 50 to 70 % of a heated pool's energy; each °F (0.56 K)
 /// hotter costs 10 to 30 % more. Held at 26 °C (79 °F) from May to September by a heater large enough. How long the cover of
-/// that text lies on is not said: ours, on always but in the swim hours, must not save less than its low end; it saves more than
-/// its high end, which VALIDATION.md says.
-const HEAT_SAVED_AT_LEAST: f64 = 0.50;
+/// that text lies on is not said: ours, on always but in the swim hours, must not save less than its low end (it saves more than the
+/// high end); with the low ends of its properties and by night only, not more than its high end.
+const HEAT_SAVED: (f64, f64) = (0.50, 0.70);
 const DEGREE_COSTS: std::ops::RangeInclusive<f64> = 0.10..=0.30;
 
 #[test]
@@ -304,19 +315,117 @@ fn a_cover_and_a_degree_beside_what_is_published() {
     ];
     let mut warmer = heated.to_vec();
     warmer[2] = "other_heater.setpoint=80 F";
+    let mut rows = vec![
+        "| year | heat that the cover saves: always, low ends by night | water put in that it saves: the same | one °F hotter, bare |"
+            .to_owned(),
+        "|---|---|---|---|".to_owned(),
+        "| published (US DOE, secondary copy) | 50–70 % | 30–50 % | 10–30 % |".to_owned(),
+    ];
+    let percent = |share: f64| format!("{:.0}", 100.0 * share);
     for (name, weather) in real_years() {
         let bare = scenario("bare.toml", &heated).plan;
         let covered = scenario("cover-only.toml", &heated).plan;
         let degree = scenario("bare.toml", &warmer).plan;
-        let found = outcomes(&[bare, covered, degree], &weather);
+        let low: Vec<&str> = LOW_ENDS
+            .iter()
+            .chain(&heated)
+            .chain(&BY_NIGHT)
+            .copied()
+            .collect();
+        let low = scenario("cover-only.toml", &low).plan;
+        let found = outcomes(&[bare, covered, degree, low], &weather);
         let bought = |at: usize| found[at].heat_open_kwh.other_heater;
-        let saved = 1.0 - bought(1) / bought(0);
-        let water = 1.0 - found[1].put_in_m3 / found[0].put_in_m3;
+        let saved = [1, 3].map(|at| 1.0 - bought(at) / bought(0));
+        let water = [1, 3].map(|at| 1.0 - found[at].put_in_m3 / found[0].put_in_m3);
         let dearer = bought(2) / bought(0) - 1.0;
-        println!(
-            "{name}: cover saves {saved:.3} of heat, {water:.3} of water; a degree F costs {dearer:.3}"
-        );
-        assert!(saved >= HEAT_SAVED_AT_LEAST, "{name}: {saved}");
+        rows.push(format!(
+            "| {name} | {}, {} % | {}, {} % | {} % |",
+            percent(saved[0]),
+            percent(saved[1]),
+            percent(water[0]),
+            percent(water[1]),
+            percent(dearer)
+        ));
+        assert!(saved[0] >= HEAT_SAVED.0, "{name}: {saved:?}");
+        assert!(saved[1] <= HEAT_SAVED.1, "{name}: {saved:?}");
         assert!(DEGREE_COSTS.contains(&dearer), "{name}: {dearer}");
     }
+    if rows.len() > 3 {
+        validation::table("compare-published", &rows);
+    }
+}
+
+/// Szeicz & McMonagle (1983), Solar Energy 30:247 (abstract seen in a secondary copy; authors from memory), Toronto, 43.7° N: shelter,
+/// blanket or solar heater makes 70 to 80 days of a season of 40.
+const TORONTO_DAYS: (usize, std::ops::RangeInclusive<usize>) = (40, 70..=80);
+
+/// Each of the three in its own year, from a bare season of about forty days (the target is set so, as near as whole °F allow).
+///
+/// The paper does not say (in what was seen of it) how large the heater was, how long the blanket lay on, or how good the shelter
+/// was. So a span of ours is asked to meet the published range, not a value: a cover by night only with the low ends of its
+/// properties up to one that lies on always with the best guess; a heater of half the pool up to all of it. The windbreak is printed only.
+#[test]
+fn a_season_of_forty_days_grows_as_published() {
+    let mut rows = vec![
+        "| year, target | bare | cover: low ends, by night; best guess, by night; best guess, always but in swim hours | heater: half the pool, as large as the pool | windbreak that leaves 85, 60, 40 % of the wind |".to_owned(),
+        "|---|---|---|---|---|".to_owned(),
+    ];
+    let mut faults = Vec::new();
+    let (forty, published) = TORONTO_DAYS;
+    for (name, weather) in real_years() {
+        let plan = |file: &str, sets: &[&str]| scenario(file, sets).plan;
+        let days = |plans: &[Plan]| -> Vec<usize> {
+            outcomes(plans, &weather)
+                .iter()
+                .map(|o| o.swim_days)
+                .collect()
+        };
+        let targets: Vec<String> = (65..=85).map(|f| format!("swim.target={f} F")).collect();
+        let bare: Vec<Plan> = targets.iter().map(|t| plan("bare.toml", &[t])).collect();
+        let (at, bare_days) = days(&bare)
+            .into_iter()
+            .enumerate()
+            .min_by_key(|(_, days)| days.abs_diff(forty))
+            .expect("targets");
+        let target = targets[at].as_str();
+        let by_night = [BY_NIGHT[0], target];
+        let low: Vec<&str> = LOW_ENDS.iter().chain(&by_night).copied().collect();
+        let cover = days(&[
+            plan("cover-only.toml", &low),
+            plan("cover-only.toml", &by_night),
+            plan("cover-only.toml", &[target]),
+        ]);
+        let board = plan("cover-and-board.toml", &[target, "pool.cover.kind=none"]);
+        let share = board.pool.area_m2 / heater_area_m2(&board);
+        let heater = days(&[scaled(&board, share / 2.0), scaled(&board, share)]);
+        let shelter = days(&[0.85, 0.6, 0.4].map(|leaves| {
+            let mut plan = bare[at].clone();
+            plan.pool.wind_at_water_frac.value *= leaves;
+            plan
+        }));
+        let line = format!(
+            "| {name}, {} | {bare_days} | {}, {}, {} | {}, {} | {}, {}, {} |",
+            target.trim_start_matches("swim.target="),
+            cover[0],
+            cover[1],
+            cover[2],
+            heater[0],
+            heater[1],
+            shelter[0],
+            shelter[1],
+            shelter[2]
+        );
+        println!("{line}");
+        rows.push(line);
+        let meets = |low: usize, high: usize| low <= *published.end() && high >= *published.start();
+        if !(meets(cover[0], cover[2]) && meets(heater[0], heater[1])) {
+            faults.push(format!(
+                "{name}: cover {cover:?}, heater {heater:?}, published {published:?}"
+            ));
+        }
+    }
+    if rows.len() > 2 {
+        validation::table("compare-season", &rows);
+    }
+    assert!(faults.is_empty(), "{faults:#?}");
 }
