@@ -215,18 +215,10 @@ fn the_south_faces_north() {
     let year = sample("temperate.epw");
     let n = 364 * 24;
     let mut north = year.clone();
-    let c = &mut north.columns;
-    for column in [
-        &mut c.air_c,
-        &mut c.dew_point_c,
-        &mut c.pressure_pa,
-        &mut c.wind_m_s,
-        &mut c.ghi_w_m2,
-        &mut c.dni_w_m2,
-        &mut c.dhi_w_m2,
-    ] {
+    for (_, column) in north.columns.each_mut() {
         column.truncate(n);
     }
+    let c = &mut north.columns;
     for column in [
         &mut c.rain_mm,
         &mut c.albedo_frac,

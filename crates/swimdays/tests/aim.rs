@@ -2,10 +2,7 @@
 
 mod desk;
 
-use std::fs;
-use std::process::Command;
-
-use desk::{Desk, json, root, sample, text};
+use desk::{Desk, json, sample, text, words};
 use serde_json::Value;
 
 /// The coarsest map: fast, and all that the answer says is there.
@@ -18,17 +15,6 @@ fn told(desk: &Desk, scenario: &str, more: &[&str]) -> String {
     let output = desk.run(&args);
     assert!(output.status.success(), "{}", text(&output.stderr));
     text(&output.stdout)
-}
-
-fn refused(args: &[&str]) -> String {
-    let output = Desk::new().run(args);
-    assert_eq!(
-        output.status.code(),
-        Some(2),
-        "{args:?}: {}",
-        text(&output.stdout)
-    );
-    text(&output.stderr)
 }
 
 #[test]
@@ -53,19 +39,13 @@ fn the_first_lines_are_the_answer_and_a_map_is_drawn() {
             first.starts_with("Most ") || first.starts_with("No swim day"),
             "{told}"
         );
-        let words = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        let words = words(&told);
         assert!(words.contains("As you have it"), "{told}");
         assert!(
             words.contains("Local codes and licensed practice decide"),
             "{told}"
         );
-        for file in ["aim.json", "aim.csv", "aim.svg", "aim.png"] {
-            let made = desk.path("here").join(file);
-            assert!(
-                fs::metadata(&made).is_ok_and(|m| m.len() > 0),
-                "{name}: {file}"
-            );
-        }
+        desk.has("here", &["aim.json", "aim.csv", "aim.svg", "aim.png"]);
     }
 }
 
@@ -115,35 +95,35 @@ fn the_object_has_every_cell() {
 
 #[test]
 fn the_same_bytes_for_any_number_of_threads() {
-    let desk = Desk::new();
-    let run = |threads: &str| {
-        Command::new(env!("CARGO_BIN_EXE_swimdays"))
-            .args(["aim", &sample("large-board.toml"), "--json", "--step", "45"])
-            .env("RAYON_NUM_THREADS", threads)
-            .current_dir(desk.folder.path())
-            .output()
-            .expect("the program starts")
-            .stdout
-    };
-    assert_eq!(run("1"), run("2"));
+    Desk::new().same_for_any_threads(&[
+        "aim",
+        &sample("large-board.toml"),
+        "--json",
+        "--step",
+        "45",
+    ]);
 }
 
 #[test]
 fn what_cannot_be_turned_is_told() {
     let cover_and_board = sample("cover-and-board.toml");
-    assert!(refused(&["aim", &sample("bare.toml")]).contains("nothing to turn"));
-    let deck = refused(&["aim", &sample("board-and-deck.toml"), "--heater", "deck"]);
+    assert!(
+        Desk::new()
+            .refused(&["aim", &sample("bare.toml")])
+            .contains("nothing to turn")
+    );
+    let deck = Desk::new().refused(&["aim", &sample("board-and-deck.toml"), "--heater", "deck"]);
     assert!(deck.contains("flat") && deck.contains("choose"), "{deck}");
-    let other = refused(&["aim", &cover_and_board, "--heater", "roof"]);
+    let other = Desk::new().refused(&["aim", &cover_and_board, "--heater", "roof"]);
     assert!(
         other.contains("--heater roof") && other.contains("board"),
         "{other}"
     );
     for step in ["7", "0", "x", "90"] {
-        let told = refused(&["aim", &cover_and_board, "--step", step]);
+        let told = Desk::new().refused(&["aim", &cover_and_board, "--step", step]);
         assert!(told.contains("--step") && told.contains("15"), "{told}");
     }
-    let shut = refused(&[
+    let shut = Desk::new().refused(&[
         "aim",
         &cover_and_board,
         "--step",
@@ -154,24 +134,19 @@ fn what_cannot_be_turned_is_told() {
         "pool.opens=06-10",
     ]);
     assert!(shut.contains("pool.opens"), "{shut}");
-    assert!(refused(&["aim", &cover_and_board, "--objective", "gold"]).contains("season-heat"));
+    assert!(
+        Desk::new()
+            .refused(&["aim", &cover_and_board, "--objective", "gold"])
+            .contains("season-heat")
+    );
 }
 
 #[test]
 fn a_part_of_a_year_needs_a_start_and_then_answers() {
     let desk = Desk::new();
-    let whole =
-        fs::read_to_string(root().join("weather-samples/temperate.tmy3.csv")).expect("sample");
-    // Head, names and the hours of June.
-    let part: Vec<&str> = whole
-        .lines()
-        .enumerate()
-        .filter(|(i, line)| *i < 2 || line.starts_with("06/"))
-        .map(|(_, line)| line)
-        .collect();
-    fs::write(desk.path("june.csv"), part.join("\n") + "\n").expect("written");
+    let june = desk.june();
     let scenario = sample("cover-and-board.toml");
-    let bare = desk.run(&["aim", &scenario, "--weather", "june.csv", "--step", "45"]);
+    let bare = desk.run(&["aim", &scenario, "--weather", june, "--step", "45"]);
     assert_eq!(bare.status.code(), Some(2));
     assert!(
         text(&bare.stderr).contains("pool.start"),
@@ -181,7 +156,7 @@ fn a_part_of_a_year_needs_a_start_and_then_answers() {
     let told = told(
         &desk,
         &scenario,
-        &["--weather", "june.csv", "--set", "pool.start=60 F"],
+        &["--weather", june, "--set", "pool.start=60 F"],
     );
     assert!(told.starts_with("Most heat"), "{told}");
 }

@@ -3,9 +3,8 @@
 mod desk;
 
 use std::fs;
-use std::process::Command;
 
-use desk::{Desk, json, sample, text};
+use desk::{Desk, json, sample, text, words};
 use serde_json::Value;
 
 fn compare(desk: &Desk, args: &[&str]) -> Value {
@@ -49,24 +48,21 @@ fn each_plan_gets_a_short_answer_and_pictures() {
         let widest = lines.iter().map(|l| l.chars().count()).max();
         assert!(widest <= Some(100), "{name}: {widest:?}\n{told}");
         assert!(lines[0].contains("swim day"), "{told}");
-        let words = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        let words = words(&told);
         assert!(
             words.contains("local codes and licensed practice decide"),
             "{told}"
         );
-        for file in [
-            "compare.json",
-            "options.csv",
-            "measures.csv",
-            "areas.csv",
-            "measures.png",
-        ] {
-            let made = desk.path("here").join(file);
-            assert!(
-                fs::metadata(&made).is_ok_and(|m| m.len() > 0),
-                "{name}: {file}"
-            );
-        }
+        desk.has(
+            "here",
+            &[
+                "compare.json",
+                "options.csv",
+                "measures.csv",
+                "areas.csv",
+                "measures.png",
+            ],
+        );
     }
 }
 
@@ -171,21 +167,7 @@ fn options_are_compared_and_their_faults_told() {
 
 #[test]
 fn the_same_bytes_for_any_number_of_threads() {
-    let desk = Desk::new();
-    let runs: Vec<Vec<u8>> = ["1", "2"]
-        .iter()
-        .map(|threads| {
-            let output = Command::new(env!("CARGO_BIN_EXE_swimdays"))
-                .args(["compare", &sample("cover-and-board.toml"), "--json"])
-                .current_dir(desk.folder.path())
-                .env("RAYON_NUM_THREADS", threads)
-                .output()
-                .expect("the program starts");
-            assert!(output.status.success(), "{}", text(&output.stderr));
-            output.stdout
-        })
-        .collect();
-    assert!(runs[0] == runs[1], "one thread and two differ");
+    Desk::new().same_for_any_threads(&["compare", &sample("cover-and-board.toml"), "--json"]);
 }
 
 #[test]

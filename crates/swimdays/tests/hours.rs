@@ -3,7 +3,6 @@
 mod desk;
 
 use std::fs;
-use std::process::Command;
 
 use desk::{Desk, json, root, sample, text};
 use serde_json::Value;
@@ -50,21 +49,18 @@ fn the_answer_is_short_and_has_its_card_and_cautions() {
             told.contains("Local codes and licensed practice decide"),
             "{told}"
         );
-        for file in [
-            "hours.json",
-            "card.csv",
-            "card.txt",
-            "card.png",
-            "card.svg",
-            "hours.png",
-            "hours.svg",
-        ] {
-            let made = desk.path("here").join(file);
-            assert!(
-                fs::metadata(&made).is_ok_and(|m| m.len() > 0),
-                "{name}: {file}"
-            );
-        }
+        desk.has(
+            "here",
+            &[
+                "hours.json",
+                "card.csv",
+                "card.txt",
+                "card.png",
+                "card.svg",
+                "hours.png",
+                "hours.svg",
+            ],
+        );
         let card = fs::read_to_string(desk.path("here/card.csv")).expect("card");
         assert!(
             card.starts_with("month,pump_on,pump_off,cover_on,cover_off\n"),
@@ -124,18 +120,7 @@ fn your_timer_is_the_season() {
 
 #[test]
 fn the_same_bytes_for_any_number_of_threads() {
-    let desk = Desk::new();
-    let with = |threads: &str| {
-        let output = Command::new(env!("CARGO_BIN_EXE_swimdays"))
-            .args(["hours", &sample("cover-and-board.toml"), "--json"])
-            .env("RAYON_NUM_THREADS", threads)
-            .current_dir(desk.folder.path())
-            .output()
-            .expect("the program starts");
-        assert!(output.status.success(), "{}", text(&output.stderr));
-        output.stdout
-    };
-    assert_eq!(with("1"), with("2"));
+    Desk::new().same_for_any_threads(&["hours", &sample("cover-and-board.toml"), "--json"]);
 }
 
 #[test]

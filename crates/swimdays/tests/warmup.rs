@@ -2,22 +2,8 @@
 
 mod desk;
 
-use std::fs;
-use std::process::Command;
-
-use desk::{Desk, json, root, sample, text};
+use desk::{Desk, json, sample, text, words};
 use serde_json::Value;
-
-fn refused(args: &[&str]) -> String {
-    let output = Desk::new().run(args);
-    assert_eq!(
-        output.status.code(),
-        Some(2),
-        "{args:?}: {}",
-        text(&output.stdout)
-    );
-    text(&output.stderr)
-}
 
 #[test]
 fn the_first_lines_are_the_answer_and_pictures_are_drawn() {
@@ -49,7 +35,7 @@ fn the_first_lines_are_the_answer_and_pictures_are_drawn() {
         let widest = told.lines().map(|l| l.chars().count()).max();
         assert!(widest <= Some(100), "{name}: {widest:?}\n{told}");
         assert!(told.starts_with("From "), "{told}");
-        let words = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        let words = words(&told);
         assert!(
             words.contains("Local codes and licensed practice decide"),
             "{told}"
@@ -65,19 +51,16 @@ fn the_first_lines_are_the_answer_and_pictures_are_drawn() {
                 "{told}"
             );
         }
-        for file in [
-            "warmup.json",
-            "warmup.csv",
-            "warmup.svg",
-            "warmup.png",
-            "warmup-measures.png",
-        ] {
-            let made = desk.path("here").join(file);
-            assert!(
-                fs::metadata(&made).is_ok_and(|m| m.len() > 0),
-                "{name}: {file}"
-            );
-        }
+        desk.has(
+            "here",
+            &[
+                "warmup.json",
+                "warmup.csv",
+                "warmup.svg",
+                "warmup.png",
+                "warmup-measures.png",
+            ],
+        );
     }
 }
 
@@ -112,25 +95,13 @@ fn the_object_has_each_measure() {
 
 #[test]
 fn the_same_bytes_for_any_number_of_threads() {
-    let desk = Desk::new();
-    let run = |threads: &str| {
-        Command::new(env!("CARGO_BIN_EXE_swimdays"))
-            .args([
-                "warmup",
-                &sample("cover-and-board.toml"),
-                "--json",
-                "--by",
-                "06-01",
-            ])
-            .env("RAYON_NUM_THREADS", threads)
-            .current_dir(desk.folder.path())
-            .output()
-            .expect("the program starts")
-            .stdout
-    };
-    let one = run("1");
-    assert!(!one.is_empty());
-    assert_eq!(one, run("2"));
+    Desk::new().same_for_any_threads(&[
+        "warmup",
+        &sample("cover-and-board.toml"),
+        "--json",
+        "--by",
+        "06-01",
+    ]);
 }
 
 #[test]
@@ -151,7 +122,7 @@ fn what_makes_no_sense_is_told() {
     ] {
         let mut args = vec!["warmup", &scenario];
         args.extend(more);
-        let told = refused(&args);
+        let told = Desk::new().refused(&args);
         assert!(told.contains(expected), "{more:?}: {told}");
     }
 }
@@ -159,19 +130,10 @@ fn what_makes_no_sense_is_told() {
 #[test]
 fn a_part_of_a_year_ends_where_it_ends() {
     let desk = Desk::new();
-    let whole =
-        fs::read_to_string(root().join("weather-samples/temperate.tmy3.csv")).expect("sample");
-    // Head, names and the hours of June.
-    let part: Vec<&str> = whole
-        .lines()
-        .enumerate()
-        .filter(|(i, line)| *i < 2 || line.starts_with("06/"))
-        .map(|(_, line)| line)
-        .collect();
-    fs::write(desk.path("june.csv"), part.join("\n") + "\n").expect("written");
+    let june = desk.june();
     let scenario = sample("cover-and-board.toml");
     let run = |more: &[&str]| {
-        let mut args = vec!["warmup", &scenario, "--weather", "june.csv"];
+        let mut args = vec!["warmup", &scenario, "--weather", june];
         args.extend(more);
         desk.run(&args)
     };
@@ -194,9 +156,6 @@ fn a_part_of_a_year_ends_where_it_ends() {
     assert!(text(&by.stderr).contains("--by"), "{}", text(&by.stderr));
     let late = run(&["--start", "06-29", "--from", "50F", "--to", "95F"]);
     assert!(late.status.success(), "{}", text(&late.stderr));
-    let words = text(&late.stdout)
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
+    let words = words(&text(&late.stdout));
     assert!(words.contains("the weather file ends before"), "{words}");
 }

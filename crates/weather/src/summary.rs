@@ -328,19 +328,10 @@ mod tests {
         year.columns.ghi_w_m2.fill(100.0);
         let sun = year.summary().all.sun_kwh_m2_day.unwrap();
         assert!((sun - 2.4).abs() < 1e-9, "{sun}");
-        let c = &mut year.columns;
-        for column in [
-            &mut c.air_c,
-            &mut c.dew_point_c,
-            &mut c.pressure_pa,
-            &mut c.wind_m_s,
-            &mut c.ghi_w_m2,
-            &mut c.dni_w_m2,
-            &mut c.dhi_w_m2,
-        ] {
+        for (_, column) in year.columns.each_mut() {
             column.truncate(12);
         }
-        c.rain_mm = None;
+        year.columns.rain_mm = None;
         let part = year.summary();
         assert_eq!(part.all.sun_kwh_m2_day, None);
         assert_eq!(part.all.air_daily_max_c, None);

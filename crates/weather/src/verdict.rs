@@ -388,16 +388,7 @@ mod tests {
             (5, Grade::NotGood, "it covers 5 h"),
         ] {
             let mut year = sample();
-            let c = &mut year.columns;
-            for column in [
-                &mut c.air_c,
-                &mut c.dew_point_c,
-                &mut c.pressure_pa,
-                &mut c.wind_m_s,
-                &mut c.ghi_w_m2,
-                &mut c.dni_w_m2,
-                &mut c.dhi_w_m2,
-            ] {
+            for (_, column) in year.columns.each_mut() {
                 column.truncate(hours);
             }
             let found = year.verdict();

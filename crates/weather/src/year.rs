@@ -147,6 +147,30 @@ impl Columns {
             )
     }
 
+    /// As [`Self::each`], to change: to cut all columns alike, for one.
+    pub fn each_mut(&mut self) -> impl Iterator<Item = (Column, &mut Vec<f64>)> {
+        let needed = [
+            (Column::Air, &mut self.air_c),
+            (Column::DewPoint, &mut self.dew_point_c),
+            (Column::Pressure, &mut self.pressure_pa),
+            (Column::Wind, &mut self.wind_m_s),
+            (Column::Ghi, &mut self.ghi_w_m2),
+            (Column::Dni, &mut self.dni_w_m2),
+            (Column::Dhi, &mut self.dhi_w_m2),
+        ];
+        let optional = [
+            (Column::Infrared, &mut self.infrared_w_m2),
+            (Column::SkyCover, &mut self.sky_cover_frac),
+            (Column::Rain, &mut self.rain_mm),
+            (Column::Albedo, &mut self.albedo_frac),
+        ];
+        needed.into_iter().chain(
+            optional
+                .into_iter()
+                .filter_map(|(column, values)| Some((column, values.as_mut()?))),
+        )
+    }
+
     /// One column, when it is there.
     #[must_use]
     pub fn get(&self, column: Column) -> Option<&[f64]> {

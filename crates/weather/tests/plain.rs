@@ -191,16 +191,7 @@ fn one_interval_reads_back() {
             false,
             &[0.5; 40],
         );
-        let c = &mut year.columns;
-        for column in [
-            &mut c.air_c,
-            &mut c.dew_point_c,
-            &mut c.pressure_pa,
-            &mut c.wind_m_s,
-            &mut c.ghi_w_m2,
-            &mut c.dni_w_m2,
-            &mut c.dhi_w_m2,
-        ] {
+        for (_, column) in year.columns.each_mut() {
             column.truncate(1);
         }
         year.first_start += TimeDelta::minutes(25);

@@ -15,16 +15,7 @@ fn a_wrong_clock_or_place_is_named() {
                 reason = "whole hours from 0"
             )]
             let by = (hours.rem_euclid(24.0)) as usize;
-            let c = &mut year.columns;
-            for values in [
-                &mut c.air_c,
-                &mut c.dew_point_c,
-                &mut c.wind_m_s,
-                &mut c.pressure_pa,
-                &mut c.ghi_w_m2,
-                &mut c.dni_w_m2,
-                &mut c.dhi_w_m2,
-            ] {
+            for (_, values) in year.columns.each_mut() {
                 values.rotate_right(by);
             }
         };

@@ -140,16 +140,7 @@ fn sick_sensors_are_named_with_their_place() {
             "copied days",
             &[(Column::Air, "copy of another day (of 18 June)")],
             |y| {
-                let c = &mut y.columns;
-                for values in [
-                    &mut c.air_c,
-                    &mut c.dew_point_c,
-                    &mut c.wind_m_s,
-                    &mut c.pressure_pa,
-                    &mut c.ghi_w_m2,
-                    &mut c.dni_w_m2,
-                    &mut c.dhi_w_m2,
-                ] {
+                for (_, values) in y.columns.each_mut() {
                     values.copy_within(24 * 168..24 * 169, 24 * 170);
                     values.copy_within(24 * 168..24 * 169, 24 * 171);
                 }
