@@ -253,8 +253,8 @@ impl<R: Real> Abreast<R> {
             let (metre, side) = boards.step.metre_bare(&hour.weather);
             if let Some(board) = &mut hour.board {
                 board.metre = metre;
-                board.side = side;
                 if may_run {
+                    board.side = side;
                     board.ready = boards.tubes.ready(&metre);
                 }
             } else {

@@ -235,9 +235,14 @@ impl<R: Real> OutsideFilm<R> {
         let rise = surface_c - self.air_c;
         let zero = rise.like(0.0);
         let warm = rise.is_above(zero);
+        let round = self.cylinder_scale.is_above(zero);
+        // Nothing rises from a plate that is colder than the air.
+        let rises = warm | round;
+        if !rises.any() {
+            return (self.forced_w_m2_k, zero);
+        }
         let mut natural_cubed = R::select(warm, self.plate_cubed * rise, zero);
         let mut natural_slope = R::select(warm, self.plate_cubed, zero);
-        let round = self.cylinder_scale.is_above(zero);
         if round.any() {
             let size_squared = rise * rise + 1.0;
             // (rise²+1)^(1/12)
@@ -254,7 +259,10 @@ impl<R: Real> OutsideFilm<R> {
         let cubed = self.forced_cubed + natural_cubed;
         let r = inverse_cube_root(cubed);
         let r2 = r * r;
-        (cubed * r2, natural_slope * r2 * (1.0 / 3.0))
+        (
+            R::select(rises, cubed * r2, self.forced_w_m2_k),
+            natural_slope * r2 * (1.0 / 3.0),
+        )
     }
 }
 

@@ -14,8 +14,9 @@ const RUNNING_STEPS: usize = 2;
 /// Transfer units below which their slope is taken at the air's temperature: in calm air 15 % off, which moves the mean
 /// water by 15 % of N/12 of the rise and the heat by less than 0.1 %.
 const SMALL_NTU: f64 = 0.25;
-/// Fixed Newton steps of a surface without flow.
+/// Fixed steps of a surface without flow: Halley's in the open, where each cubes the error (about 4e-6 e³ K), Newton's below a lid.
 const STAGNANT_STEPS: usize = 3;
+const OPEN_STAGNANT_STEPS: usize = 2;
 /// Fixed Newton steps of the lid's temperature.
 const LID_STEPS: usize = 4;
 
@@ -43,6 +44,34 @@ pub(crate) trait Above<R: Real>: Copy {
 
     /// Net loss upward with a given film, W/m², and its slope with the surface, W/(m²·K).
     fn loss_with(&self, film_w_m2_k: R, surface_c: R) -> (R, R);
+
+    /// The surface, °C, whose losses with a given film are what it `takes`, some steps on from an estimate.
+    #[inline(always)]
+    fn balance<const STEPS: usize>(&self, takes: &Takes<R>, film_w_m2_k: R, estimate_c: R) -> R {
+        let mut surface_c = estimate_c;
+        for _ in 0..STEPS {
+            let (q, slope) = self.loss_with(film_w_m2_k, surface_c);
+            let loss = takes.width_m * q + takes.joined_w_m_k * surface_c - takes.driven_w_m;
+            surface_c -= loss / (takes.width_m * slope + takes.joined_w_m_k);
+        }
+        surface_c
+    }
+
+    /// As [`Self::balance`] for a surface without flow, whose estimate may be tens of kelvin off.
+    #[inline(always)]
+    fn balance_still(&self, takes: &Takes<R>, film_w_m2_k: R, estimate_c: R) -> R {
+        self.balance::<STAGNANT_STEPS>(takes, film_w_m2_k, estimate_c)
+    }
+}
+
+/// What a metre's surface takes besides what it loses upward: `driven − joined T`, W/m.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Takes<R> {
+    width_m: R,
+    /// All conductances below and beside it, W/(m·K).
+    joined_w_m_k: R,
+    /// The sun, and what those conductances would bring to a surface at 0 °C, W/m.
+    driven_w_m: R,
 }
 
 /// Wind and longwave directly.
@@ -72,6 +101,56 @@ impl<R: Real> Above<R> for Open<R> {
                 + self.emissivity * (black - self.longwave_w_m2),
             film_w_m2_k + self.emissivity * black_slope,
         )
+    }
+
+    #[inline(always)]
+    fn balance<const STEPS: usize>(&self, takes: &Takes<R>, film_w_m2_k: R, estimate_c: R) -> R {
+        let quartic = self.quartic(takes, film_w_m2_k);
+        let mut t = estimate_c + ZERO_CELSIUS_K;
+        for _ in 0..STEPS {
+            let fourth = quartic.grey * (t * t * t);
+            let gap = quartic.driving - (quartic.linear + fourth) * t;
+            t += gap / (quartic.linear + fourth * 4.0);
+        }
+        t - ZERO_CELSIUS_K
+    }
+
+    #[inline(always)]
+    fn balance_still(&self, takes: &Takes<R>, film_w_m2_k: R, estimate_c: R) -> R {
+        let quartic = self.quartic(takes, film_w_m2_k);
+        let mut t = estimate_c + ZERO_CELSIUS_K;
+        for _ in 0..OPEN_STAGNANT_STEPS {
+            let curved = quartic.grey * (t * t);
+            let fourth = curved * t;
+            let gap = quartic.driving - (quartic.linear + fourth) * t;
+            let slope = quartic.linear + fourth * 4.0;
+            t += gap * slope / (slope * slope + curved * 6.0 * gap);
+        }
+        t - ZERO_CELSIUS_K
+    }
+}
+
+/// A balance with wind and longwave in the open: `(linear + grey T³) T = driving`, T in kelvin.
+#[derive(Clone, Copy, Debug)]
+struct Quartic<R> {
+    linear: R,
+    grey: R,
+    driving: R,
+}
+
+impl<R: Real> Open<R> {
+    #[inline(always)]
+    fn quartic(&self, takes: &Takes<R>, film_w_m2_k: R) -> Quartic<R> {
+        let to_air = takes.width_m * film_w_m2_k;
+        let emitting = takes.width_m * self.emissivity;
+        Quartic {
+            linear: to_air + takes.joined_w_m_k,
+            grey: emitting * STEFAN_BOLTZMANN_W_M2_K4,
+            driving: takes.driven_w_m
+                + takes.joined_w_m_k * ZERO_CELSIUS_K
+                + to_air * (self.film.air_c + ZERO_CELSIUS_K)
+                + emitting * self.longwave_w_m2,
+        }
     }
 }
 
@@ -173,7 +252,9 @@ pub(crate) struct Metre<R = f64, A = Open<R>> {
 /// What of running water does not depend on the water's temperature.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Ready<R> {
-    reference: Reference<R>,
+    /// The surface of the straight line from the reference: at an inlet of 0 °C, and its rise with the inlet.
+    estimate_at_0_c: R,
+    estimate_slope: R,
     /// Conductance from the surface to the water at the inlet, the warming along the flow included, W/(m·K).
     pub inlet_w_m_k: R,
     /// Share of the whole rise by which the mean water is above the inlet.
@@ -241,34 +322,13 @@ impl<R: Real, A: Above<R>> Metre<R, A> {
         }
     }
 
-    /// The balance with `joined_w_m_k` to `joined_c`: from the reference one straight step, the film to the air at
-    /// that estimate, then Newton on the fourth power.
-    ///
-    /// The film is thus a function of the temperature joined to, which the slope takes into account.
+    /// What the surface takes when it is joined to `joined_c` besides its side.
     #[inline(always)]
-    fn solve<const STEPS: usize>(
-        &self,
-        reference: &Reference<R>,
-        joined_w_m_k: R,
-        joined_c: R,
-    ) -> Solved<R> {
-        let inverse = joined_w_m_k.like(1.0) / (reference.slope + joined_w_m_k);
-        let estimate_slope = joined_w_m_k * inverse;
-        let estimate_c = reference.surface_c
-            - (reference.loss + joined_w_m_k * (reference.surface_c - joined_c)) * inverse;
-        let (film_w_m2_k, film_slope) = self.above.film_at(estimate_c);
-        let mut surface_c = estimate_c;
-        for _ in 0..STEPS {
-            let (loss, slope) = self.loss_with(film_w_m2_k, surface_c);
-            surface_c -= (loss + joined_w_m_k * (surface_c - joined_c)) / (slope + joined_w_m_k);
-        }
-        let (above_w_m2, above_slope) = self.above.loss_with(film_w_m2_k, surface_c);
-        let loss_slope = self.width_m * above_slope + self.side_w_m_k;
-        let through_film = self.width_m * film_slope * estimate_slope * (surface_c - self.air_c);
-        Solved {
-            surface_c,
-            above_w_m2,
-            slope: (joined_w_m_k - through_film) / (loss_slope + joined_w_m_k),
+    fn takes(&self, joined_w_m_k: R, joined_c: R) -> Takes<R> {
+        Takes {
+            width_m: self.width_m,
+            joined_w_m_k: self.side_w_m_k + joined_w_m_k,
+            driven_w_m: self.sun_w_m + self.side_w_m_k * self.side_c + joined_w_m_k * joined_c,
         }
     }
 
@@ -292,30 +352,52 @@ impl<R: Real, A: Above<R>> Metre<R, A> {
             };
         }
         let share = mean_rise_share(ntu);
+        // 1/(inside + share · along) beside the slope, with one division.
+        let resistance = inside + share * along;
+        let inverse = ntu.like(1.0) / (reference.slope * resistance + 1.0);
         Ready {
-            reference,
-            inlet_w_m_k: ntu.like(1.0) / (inside + share * along),
+            estimate_at_0_c: (reference.slope * reference.surface_c - reference.loss)
+                * resistance
+                * inverse,
+            estimate_slope: inverse,
+            inlet_w_m_k: ntu.like(1.0) / resistance,
             mean_rise_share: share,
         }
     }
 
-    /// The surface when the water enters at `inlet_c`.
+    /// The surface when the water enters at `inlet_c`: from the reference one straight step, the film to the air at
+    /// that estimate, then Newton on the fourth power.
+    ///
+    /// The film is thus a function of the inlet, which the slope takes into account.
     #[inline(always)]
     pub(crate) fn running(&self, ready: &Ready<R>, inlet_c: R) -> Solved<R> {
-        self.solve::<RUNNING_STEPS>(&ready.reference, ready.inlet_w_m_k, inlet_c)
+        let joined_w_m_k = ready.inlet_w_m_k;
+        let estimate_c = ready.estimate_at_0_c + ready.estimate_slope * inlet_c;
+        let (film_w_m2_k, film_slope) = self.above.film_at(estimate_c);
+        let takes = self.takes(joined_w_m_k, inlet_c);
+        let surface_c = self
+            .above
+            .balance::<RUNNING_STEPS>(&takes, film_w_m2_k, estimate_c);
+        let (above_w_m2, above_slope) = self.above.loss_with(film_w_m2_k, surface_c);
+        let loss_slope = self.width_m * above_slope + takes.joined_w_m_k;
+        let through_film =
+            self.width_m * film_slope * ready.estimate_slope * (surface_c - self.air_c);
+        Solved {
+            surface_c,
+            above_w_m2,
+            slope: (joined_w_m_k - through_film) / loss_slope,
+        }
     }
 
-    /// The surface without flow: [`Self::solve`] joined to nothing.
+    /// The surface without flow: joined to nothing but its side.
     #[inline(always)]
     pub(crate) fn still(&self) -> Still<R> {
         let none = self.width_m.like(0.0);
         let reference = self.reference(&self.at_air(), none);
-        let mut surface_c = reference.surface_c - reference.loss / reference.slope;
-        let film_w_m2_k = self.above.film_at(surface_c).0;
-        for _ in 0..STAGNANT_STEPS {
-            let (loss, slope) = self.loss_with(film_w_m2_k, surface_c);
-            surface_c -= loss / slope;
-        }
+        let estimate_c = reference.surface_c - reference.loss / reference.slope;
+        let film_w_m2_k = self.above.film_at(estimate_c).0;
+        let takes = self.takes(none, none);
+        let surface_c = self.above.balance_still(&takes, film_w_m2_k, estimate_c);
         Still {
             surface_c,
             slope: self.loss_with(film_w_m2_k, surface_c).1,
@@ -330,12 +412,15 @@ impl<R: Real, A: Above<R>> Metre<R, A> {
         let (end_c, slope) = (still.surface_c, still.slope);
         let away = body_c - end_c;
         // The rate of approach: the secant between now and the end, the slope when they are the same.
-        let loss = self.loss_with(self.above.film_at(body_c).0, body_c).0;
-        let secant = (loss / away)
-            .or_at_least(slope * 0.3)
-            .or_at_most(slope * 3.0);
         let far = away.size().is_above(away.like(1.0));
-        let rate = R::select(far, secant, slope);
+        let mut rate = slope;
+        if far.any() {
+            let loss = self.loss_with(self.above.film_at(body_c).0, body_c).0;
+            let secant = (loss / away)
+                .or_at_least(slope * 0.3)
+                .or_at_most(slope * 3.0);
+            rate = R::select(far, secant, slope);
+        }
         end_c + away * exp(-(rate * dt_s) / capacity_j_m_k)
     }
 }

@@ -3,8 +3,8 @@
 use swimdays_properties::real::Real;
 
 use crate::flux::{Flux, Span};
-use crate::skin::Skin;
-use crate::surface::{OpenWater, SurfaceWeather};
+use crate::skin::{Skin, SkinBalance, SkinHour, SkinKnown};
+use crate::surface::{OpenWater, SurfaceWeather, vapour_flow};
 
 /// Heat transfer from a cover to the air, W/(m²·K): `3.1 + 4.1 v`, v at 0.3 m above the water.
 ///
@@ -101,36 +101,145 @@ impl<R: Real> Cover<R> {
         absorbed_below_frac: R,
         water_c: R,
     ) -> CoveredFlux<R> {
+        self.hour(open, w, sun_w_m2, absorbed_below_frac)
+            .flux(w.vapour_pressure_pa, water_c)
+    }
+
+    /// The cover in the weather of one interval; arguments as those of [`Self::flux`].
+    #[inline(always)]
+    #[must_use]
+    pub fn hour(
+        &self,
+        open: &OpenWater<R>,
+        w: &SurfaceWeather,
+        sun_w_m2: R,
+        absorbed_below_frac: R,
+    ) -> CoverHour<R> {
         let wind_m_s = open.wind_at_water_frac() * w.wind_10m_m_s;
         let absorbed_w_m2 = self.solar_absorptance_frac * sun_w_m2;
-        let skin = Skin {
+        CoverHour {
+            skin: Skin {
+                absorbed_w_m2,
+                longwave_w_m2: w.sky_longwave_w_m2,
+                emissivity_frac: self.emissivity_frac,
+                air_c: w.air_c,
+                convection_w_m2_k: cover_convection_w_m2_k(wind_m_s),
+                conductance_w_m2_k: self.conductance_w_m2_k,
+            }
+            .hour(),
             absorbed_w_m2,
-            longwave_w_m2: w.sky_longwave_w_m2,
-            emissivity_frac: self.emissivity_frac,
-            air_c: w.air_c,
-            convection_w_m2_k: cover_convection_w_m2_k(wind_m_s),
-            conductance_w_m2_k: self.conductance_w_m2_k,
-        };
-        let balance = skin.balance(water_c);
-        let (evaporation, evaporated_kg_m2_s) =
-            open.vapour_flow(w, self.remaining_evaporation_frac, water_c);
-        let passed_w_m2 = self.solar_transmittance_frac * absorbed_below_frac * sun_w_m2;
-        let above_w_m2 = absorbed_w_m2 + balance.convection_w_m2 + balance.longwave_w_m2;
-        CoveredFlux {
-            sun_w_m2: passed_w_m2 + absorbed_w_m2,
-            evaporation,
+            passed_w_m2: self.solar_transmittance_frac * absorbed_below_frac * sun_w_m2,
+            vapour_w_m2_pa: self.remaining_evaporation_frac
+                * open.vapour_coefficient_w_m2_pa(w.wind_10m_m_s),
+        }
+    }
+}
+
+/// A cover in the weather of one interval: what does not depend on the water's temperature, per m².
+#[derive(Clone, Copy, Debug)]
+pub struct CoverHour<R = f64> {
+    skin: SkinHour<R>,
+    absorbed_w_m2: R,
+    passed_w_m2: R,
+    /// Heat that vapour still carries off per vapour-pressure difference, W/(m²·Pa).
+    pub(crate) vapour_w_m2_pa: R,
+}
+
+/// What flows above a cover, W/m², whatever evaporates below it.
+#[derive(Clone, Copy, Debug)]
+pub struct AboveCover<R = f64> {
+    /// From the air to the cover.
+    pub convection: Flux<R>,
+    /// Longwave kept less emitted by the cover.
+    pub longwave: Flux<R>,
+    /// Upper side of the cover, °C.
+    pub cover_c: R,
+    /// As [`CoveredFlux::residual_w_m2`].
+    pub residual_w_m2: R,
+    /// Conducted into the water, W/m².
+    into_water_w_m2: R,
+    follows_water: R,
+}
+
+impl<R: Real> AboveCover<R> {
+    /// What [`CoverHour::above_near`] goes on from, found with water of `water_c`.
+    #[inline(always)]
+    #[must_use]
+    pub fn known(&self, water_c: R) -> SkinKnown<R> {
+        SkinKnown {
+            water_c,
+            skin_c: self.cover_c,
+            follows_water: self.follows_water,
+        }
+    }
+}
+
+impl<R: Real> CoverHour<R> {
+    /// A place for the cover of an interval, in as many lanes as `zero`.
+    #[must_use]
+    pub fn none(zero: R) -> Self {
+        Self {
+            skin: SkinHour::none(zero),
+            absorbed_w_m2: zero,
+            passed_w_m2: zero,
+            vapour_w_m2_pa: zero,
+        }
+    }
+
+    /// Sun passed and kept by the water plus sun absorbed in the cover, W/m².
+    #[inline(always)]
+    #[must_use]
+    pub fn sun_w_m2(&self) -> R {
+        self.passed_w_m2 + self.absorbed_w_m2
+    }
+
+    /// What flows above the cover.
+    #[inline(always)]
+    #[must_use]
+    pub fn above(&self, water_c: R) -> AboveCover<R> {
+        self.of(&self.skin.balance(water_c))
+    }
+
+    /// As [`Self::above`], from what is known for other water; quicker, and the same to 1e-9 K.
+    #[inline(always)]
+    #[must_use]
+    pub fn above_near(&self, known: &SkinKnown<R>, water_c: R) -> AboveCover<R> {
+        self.of(&self.skin.balance_near(known, water_c))
+    }
+
+    #[inline(always)]
+    fn of(&self, balance: &SkinBalance<R>) -> AboveCover<R> {
+        let above_w_m2 = self.absorbed_w_m2 + balance.convection_w_m2 + balance.longwave_w_m2;
+        AboveCover {
             convection: Flux {
                 w_m2: balance.convection_w_m2,
-                slope_w_m2_k: -(skin.convection_w_m2_k * balance.follows_water),
+                slope_w_m2_k: -(self.skin.convection_w_m2_k * balance.follows_water),
             },
             longwave: Flux {
                 w_m2: balance.longwave_w_m2,
                 slope_w_m2_k: -(balance.radiation_w_m2_k * balance.follows_water),
             },
-            evaporated_kg_m2_s,
             cover_c: balance.skin_c,
             residual_w_m2: above_w_m2 - balance.into_water_w_m2,
-            to_water_w_m2: passed_w_m2 + balance.into_water_w_m2 + evaporation.w_m2,
+            into_water_w_m2: balance.into_water_w_m2,
+            follows_water: balance.follows_water,
+        }
+    }
+
+    #[inline(always)]
+    fn flux(&self, vapour_pressure_pa: f64, water_c: R) -> CoveredFlux<R> {
+        let above = self.above(water_c);
+        let (evaporation, evaporated_kg_m2_s) =
+            vapour_flow(self.vapour_w_m2_pa, vapour_pressure_pa, water_c);
+        CoveredFlux {
+            sun_w_m2: self.sun_w_m2(),
+            evaporation,
+            convection: above.convection,
+            longwave: above.longwave,
+            evaporated_kg_m2_s,
+            cover_c: above.cover_c,
+            residual_w_m2: above.residual_w_m2,
+            to_water_w_m2: self.passed_w_m2 + above.into_water_w_m2 + evaporation.w_m2,
         }
     }
 }

@@ -23,11 +23,16 @@ mod surface;
 mod walls;
 mod water_flows;
 
-pub use cover::{Cover, CoverKind, CoverSpans, CoveredFlux, cover_convection_w_m2_k};
+pub use cover::{
+    AboveCover, Cover, CoverHour, CoverKind, CoverSpans, CoveredFlux, cover_convection_w_m2_k,
+};
 pub use evaporation::{EvaporationModel, Surroundings, WIND_AT_WATER_HEIGHT_M};
 pub use flux::{Flux, PoolError, Span};
 pub use ground::{AnnualCycle, GROUND_NODES, Ground, GroundSpec, GroundState, GroundStep};
+pub use skin::SkinKnown;
 pub use sun::{Finish, SunOnWater, transmission_frac};
-pub use surface::{BOWEN_1_K, OpenWater, SurfaceFlux, SurfaceWeather, WATER_EMISSIVITY_FRAC};
+pub use surface::{
+    BOWEN_1_K, OpenHour, OpenWater, SurfaceFlux, SurfaceWeather, WATER_EMISSIVITY_FRAC,
+};
 pub use walls::{WallKind, Walls, wall_convection_w_m2_k};
 pub use water_flows::{mains_c, make_up_w_m2, rain_w_m2};

@@ -4,6 +4,7 @@ use swimdays_properties::constants::{STEFAN_BOLTZMANN_W_M2_K4, ZERO_CELSIUS_K};
 use swimdays_properties::moist_air::{latent_heat_j_kg, saturation_pressure_and_slope};
 use swimdays_properties::real::Real;
 
+use crate::cover::CoverHour;
 use crate::evaporation::EvaporationModel;
 use crate::flux::Flux;
 
@@ -121,18 +122,19 @@ impl<R: Real> OpenWater<R> {
             + self.per_root_wind_w_m2_pa * wind_10m_m_s.sqrt()
     }
 
-    /// Latent heat into the water, W/m², and the water that leaves, kg/(m²·s), as `share` of quiet open water.
+    /// The water in the weather of one interval.
     #[inline(always)]
-    pub(crate) fn vapour_flow(&self, w: &SurfaceWeather, share: R, water_c: R) -> (Flux<R>, R) {
-        let coefficient = share * self.vapour_coefficient_w_m2_pa(w.wind_10m_m_s);
-        let (saturation_pa, slope_pa_k) = saturation_pressure_and_slope(water_c);
-        let lost_w_m2 = coefficient * (saturation_pa - w.vapour_pressure_pa);
-        let flux = Flux {
-            w_m2: -lost_w_m2,
-            slope_w_m2_k: -(coefficient * slope_pa_k),
-        };
-        let kg_j = water_c.like(1.0) / latent_heat_j_kg(water_c);
-        (flux, lost_w_m2 * kg_j)
+    #[must_use]
+    pub fn hour(&self, w: &SurfaceWeather, bathing_factor: R) -> OpenHour<R> {
+        let vapour_w_m2_pa = bathing_factor * self.vapour_coefficient_w_m2_pa(w.wind_10m_m_s);
+        OpenHour {
+            vapour_w_m2_pa,
+            sensible_w_m2_k: vapour_w_m2_pa * (BOWEN_1_K * w.pressure_pa),
+            grey: self.emissivity_frac * STEFAN_BOLTZMANN_W_M2_K4,
+            kept_w_m2: self.emissivity_frac * w.sky_longwave_w_m2,
+            vapour_pressure_pa: w.vapour_pressure_pa,
+            air_c: w.air_c,
+        }
     }
 
     /// What flows through open water's surface, W/m² into the water.
@@ -158,23 +160,97 @@ impl<R: Real> OpenWater<R> {
     #[inline(always)]
     #[must_use]
     pub fn flux(&self, w: &SurfaceWeather, bathing_factor: R, water_c: R) -> SurfaceFlux<R> {
-        let (evaporation, evaporated_kg_m2_s) = self.vapour_flow(w, bathing_factor, water_c);
-        let sensible_w_m2_k = bathing_factor
-            * self.vapour_coefficient_w_m2_pa(w.wind_10m_m_s)
-            * (BOWEN_1_K * w.pressure_pa);
+        self.hour(w, bathing_factor).flux(water_c)
+    }
+}
+
+/// Open water in the weather of one interval: what does not depend on the water's temperature, per m², or of an area
+/// after [`Self::times`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OpenHour<R = f64> {
+    vapour_w_m2_pa: R,
+    sensible_w_m2_k: R,
+    /// `ε σ`, W/(m²·K⁴).
+    grey: R,
+    /// Longwave kept, W/m².
+    kept_w_m2: R,
+    vapour_pressure_pa: f64,
+    air_c: f64,
+}
+
+impl<R: Real> OpenHour<R> {
+    /// A place for the water of an interval, in as many lanes as `zero`.
+    #[must_use]
+    pub fn none(zero: R) -> Self {
+        Self {
+            vapour_w_m2_pa: zero,
+            sensible_w_m2_k: zero,
+            grey: zero,
+            kept_w_m2: zero,
+            vapour_pressure_pa: 0.0,
+            air_c: 0.0,
+        }
+    }
+
+    /// As many m², so that [`Self::flux`] gives W.
+    #[inline(always)]
+    #[must_use]
+    pub fn times(self, area_m2: R) -> Self {
+        Self {
+            vapour_w_m2_pa: self.vapour_w_m2_pa * area_m2,
+            sensible_w_m2_k: self.sensible_w_m2_k * area_m2,
+            grey: self.grey * area_m2,
+            kept_w_m2: self.kept_w_m2 * area_m2,
+            ..self
+        }
+    }
+
+    /// With the vapour that `area_m2` of covered water still gives: it has the same pressure.
+    #[inline(always)]
+    #[must_use]
+    pub fn and_below(self, cover: &CoverHour<R>, area_m2: R) -> Self {
+        Self {
+            vapour_w_m2_pa: self.vapour_w_m2_pa + cover.vapour_w_m2_pa * area_m2,
+            ..self
+        }
+    }
+
+    /// What flows through the surface, as [`OpenWater::flux`].
+    #[inline(always)]
+    #[must_use]
+    pub fn flux(&self, water_c: R) -> SurfaceFlux<R> {
+        let (evaporation, evaporated_kg_m2_s) =
+            vapour_flow(self.vapour_w_m2_pa, self.vapour_pressure_pa, water_c);
         let t = water_c + ZERO_CELSIUS_K;
-        let emitted_per_t = self.emissivity_frac * STEFAN_BOLTZMANN_W_M2_K4 * t * t * t;
+        let emitted_per_t = self.grey * (t * t * t);
         SurfaceFlux {
             evaporation,
             convection: Flux {
-                w_m2: -(sensible_w_m2_k * (water_c - w.air_c)),
-                slope_w_m2_k: -sensible_w_m2_k,
+                w_m2: -(self.sensible_w_m2_k * (water_c - self.air_c)),
+                slope_w_m2_k: -self.sensible_w_m2_k,
             },
             longwave: Flux {
-                w_m2: self.emissivity_frac * w.sky_longwave_w_m2 - emitted_per_t * t,
+                w_m2: self.kept_w_m2 - emitted_per_t * t,
                 slope_w_m2_k: emitted_per_t * -4.0,
             },
             evaporated_kg_m2_s,
         }
     }
+}
+
+/// Latent heat into the water, W/m², and the water that leaves, kg/(m²·s).
+#[inline(always)]
+pub(crate) fn vapour_flow<R: Real>(
+    coefficient_w_m2_pa: R,
+    vapour_pressure_pa: f64,
+    water_c: R,
+) -> (Flux<R>, R) {
+    let (saturation_pa, slope_pa_k) = saturation_pressure_and_slope(water_c);
+    let lost_w_m2 = coefficient_w_m2_pa * (saturation_pa - vapour_pressure_pa);
+    let flux = Flux {
+        w_m2: -lost_w_m2,
+        slope_w_m2_k: -(coefficient_w_m2_pa * slope_pa_k),
+    };
+    let kg_j = water_c.like(1.0) / latent_heat_j_kg(water_c);
+    (flux, lost_w_m2 * kg_j)
 }

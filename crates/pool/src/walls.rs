@@ -70,6 +70,7 @@ impl<R: Real> Walls<R> {
             convection_w_m2_k: wall_convection_w_m2_k(wind_m_s),
             conductance_w_m2_k: self.conductance_w_m2_k,
         }
+        .hour()
         .balance(water_c);
         Flux {
             w_m2: balance.into_water_w_m2,

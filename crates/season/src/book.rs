@@ -23,7 +23,8 @@ const WARMING_SUN_W_M2: f64 = 200.0;
 /// Sun from which it is worth asking how hot a standing tube gets, W/m².
 const DAY_SUN_W_M2: f64 = 100.0;
 
-/// One day while it is being filled, and as it was filled.
+/// One day while it is being filled, and as it was filled. Until it is closed, temperatures, shares, powers and rates are summed as
+/// they are, each for an interval.
 #[derive(Clone, Debug)]
 struct DayBook<R: Real> {
     date: NaiveDate,
@@ -53,29 +54,29 @@ struct HeaterBook<R> {
     heat_j: R,
     gained_j: R,
     body_j: R,
-    sun_j: R,
+    sun_w_m2: R,
     cooled_j: R,
     siphoned_j: R,
     cooling_s: R,
     peak_stagnation_c: f64,
 }
 
-/// The sums of a run, or of one run for each lane.
+/// The sums of a run, or of one run for each lane; rates and powers are summed as they are and count for an interval each.
 #[derive(Clone, Copy, Debug)]
 struct Sums<R: Real> {
     heat_kwh: Ledger<R>,
     heat_by_month_kwh: [Ledger<R>; 12],
     evaporated_kg: R,
-    splashed_kg: R,
-    rain_kg: R,
-    overflow_kg: R,
-    make_up_kg: R,
+    splashed_kg_s: R,
+    rain_kg_s: R,
+    overflow_kg_s: R,
+    make_up_kg_s: R,
     water_sum_c: R,
     water_min_c: R,
     water_max_c: R,
     pump_s: R,
-    pump_j: R,
-    other_bought_j: R,
+    pump_w: R,
+    other_bought_w: R,
     peak_outlet_c: R,
     /// The hottest water that a start pushed out, which heater's, and in which interval.
     slug_c: R,
@@ -99,6 +100,7 @@ pub(crate) struct Book<R: Real = f64> {
     sums: Sums<R>,
     heaters: Vec<HeaterBook<R>>,
     seconds: f64,
+    interval_s: f64,
     /// The first row of the run.
     first: usize,
 }
@@ -143,16 +145,16 @@ impl<R: Real> Book<R> {
                 heat_kwh: none,
                 heat_by_month_kwh: [none; 12],
                 evaporated_kg: zero,
-                splashed_kg: zero,
-                rain_kg: zero,
-                overflow_kg: zero,
-                make_up_kg: zero,
+                splashed_kg_s: zero,
+                rain_kg_s: zero,
+                overflow_kg_s: zero,
+                make_up_kg_s: zero,
                 water_sum_c: zero,
                 water_min_c: machine.like(f64::INFINITY),
                 water_max_c: lowest,
                 pump_s: zero,
-                pump_j: zero,
-                other_bought_j: zero,
+                pump_w: zero,
+                other_bought_w: zero,
                 peak_outlet_c: lowest,
                 slug_c: lowest,
                 slug_heater: zero,
@@ -171,7 +173,7 @@ impl<R: Real> Book<R> {
                     heat_j: zero,
                     gained_j: zero,
                     body_j: zero,
-                    sun_j: zero,
+                    sun_w_m2: zero,
                     cooled_j: zero,
                     siphoned_j: zero,
                     cooling_s: zero,
@@ -180,6 +182,7 @@ impl<R: Real> Book<R> {
                 machine.heaters.len()
             ],
             seconds: 0.0,
+            interval_s: machine.interval_s,
             first,
         }
     }
@@ -198,13 +201,13 @@ impl<R: Real> Book<R> {
         let hours = h / 3600.0;
         let zero = machine.like(0.0);
         let sums = &mut self.sums;
-        sums.splashed_kg += outcome.splashed_kg_s * h;
-        sums.rain_kg += outcome.rain_kg_s * h;
-        sums.overflow_kg += outcome.overflow_kg_s * h;
-        sums.make_up_kg += outcome.make_up_kg_s * h;
+        sums.splashed_kg_s += outcome.splashed_kg_s;
+        sums.rain_kg_s += outcome.rain_kg_s;
+        sums.overflow_kg_s += outcome.overflow_kg_s;
+        sums.make_up_kg_s += outcome.make_up_kg_s;
         self.seconds += h;
-        sums.pump_j += outcome.heating_power_w * h;
-        sums.other_bought_j += outcome.other_bought_w * h;
+        sums.pump_w += outcome.heating_power_w;
+        sums.other_bought_w += outcome.other_bought_w;
         sums.cover_residual_w_m2 = sums
             .cover_residual_w_m2
             .or_at_least(outcome.cover_residual_w_m2.size());
@@ -256,7 +259,7 @@ impl<R: Real> Book<R> {
             let heater = &pad.done[k];
             let weather = &pad.hours[k].weather;
             let sun_w_m2 = weather.beam_w_m2 + weather.diffuse_w_m2;
-            book.sun_j += sun_w_m2 * unit.absorber_area_m2 * h;
+            book.sun_w_m2 += sun_w_m2;
             if !is_zero(heater) {
                 book.heat_j += heater.heat_w * h;
                 book.gained_j += heater.gained_w * h;
@@ -313,14 +316,14 @@ impl<R: Real> Book<R> {
         today.hours += hours;
         today.water_min_c = today.water_min_c.or_at_most(state.water_c);
         today.water_max_c = today.water_max_c.or_at_least(state.water_c);
-        today.water_sum_c += state.water_c * hours;
+        today.water_sum_c += state.water_c;
         today.air_sum_c += row.air_c * hours;
         today.air_max_c = today.air_max_c.max(row.air_c);
         today.sun_kwh_m2 += row.ghi_w_m2 * hours / 1000.0;
-        today.pump_h += outcome.pump_on_frac * hours;
-        today.cover_h += outcome.cover_on_frac * hours;
-        today.heat_kwh.add(&outcome.heat_w, hours / 1000.0);
-        today.evaporated_kg += outcome.evaporated_kg_s * machine.interval_s;
+        today.pump_h += outcome.pump_on_frac;
+        today.cover_h += outcome.cover_on_frac;
+        today.heat_kwh.plus(&outcome.heat_w);
+        today.evaporated_kg += outcome.evaporated_kg_s;
         let zero = machine.like(0.0);
         let swims = machine.swim.at(tick).is_above(zero);
         if swims.any() {
@@ -349,9 +352,15 @@ impl<R: Real> Book<R> {
             R::select(swim, one, none),
             R::select(too_hot, one, none),
         ];
+        let hours = self.interval_s / 3600.0;
+        day.water_sum_c *= one * hours;
+        day.pump_h *= one * hours;
+        day.cover_h *= one * hours;
+        day.heat_kwh.scale(hours / 1000.0);
+        day.evaporated_kg *= one * self.interval_s;
         let sums = &mut self.sums;
-        sums.heat_kwh.add(&day.heat_kwh, 1.0);
-        sums.heat_by_month_kwh[day.date.month0() as usize].add(&day.heat_kwh, 1.0);
+        sums.heat_kwh.plus(&day.heat_kwh);
+        sums.heat_by_month_kwh[day.date.month0() as usize].plus(&day.heat_kwh);
         sums.evaporated_kg += day.evaporated_kg;
         sums.water_sum_c += day.water_sum_c;
         sums.water_min_c = sums.water_min_c.or_at_most(day.water_min_c);
@@ -393,7 +402,10 @@ impl<R: Real> Book<R> {
                     siphoned_kwh: book.siphoned_j.lane(lane) * kwh,
                     absorbed_less_lost_kwh: book.gained_j.lane(lane) * kwh,
                     from_standing_tube_kwh: book.body_j.lane(lane) * kwh,
-                    sun_on_plane_kwh: book.sun_j.lane(lane) * kwh,
+                    sun_on_plane_kwh: book.sun_w_m2.lane(lane)
+                        * unit.absorber_area_m2
+                        * self.interval_s
+                        * kwh,
                     cooling_h: book.cooling_s.lane(lane) / 3600.0,
                     peak_stagnation_c: book.peak_stagnation_c,
                     absorber_area_m2: unit.absorber_area_m2,
@@ -416,22 +428,22 @@ impl<R: Real> Book<R> {
             heat_by_month_kwh: sums.heat_by_month_kwh,
             water_book: WaterBook {
                 evaporated_kg: sums.evaporated_kg,
-                splashed_kg: sums.splashed_kg,
-                rain_kg: sums.rain_kg,
-                overflow_kg: sums.overflow_kg,
-                make_up_kg: sums.make_up_kg,
+                splashed_kg: sums.splashed_kg_s * self.interval_s,
+                rain_kg: sums.rain_kg_s * self.interval_s,
+                overflow_kg: sums.overflow_kg_s * self.interval_s,
+                make_up_kg: sums.make_up_kg_s * self.interval_s,
             },
             water_min_c: sums.water_min_c,
             water_mean_c: sums.water_sum_c * 3600.0 / self.seconds,
             water_max_c: sums.water_max_c,
             pump_hours: sums.pump_s / 3600.0,
-            pump_kwh: sums.pump_j * kwh,
+            pump_kwh: sums.pump_w * self.interval_s * kwh,
             night_cooling_h: plan
                 .pump
                 .as_ref()
                 .and_then(|p| p.limits.night_cooling)
                 .map(|_| (sums.cooling_wanted_s / 3600.0, sums.cooling_done_s / 3600.0)),
-            other_heater_bought_kwh: sums.other_bought_j * kwh,
+            other_heater_bought_kwh: sums.other_bought_w * self.interval_s * kwh,
             peak_outlet_c: finite(sums.peak_outlet_c),
             first_slug: first_slug(&sums, machine, year),
             peak_stagnation_c,
@@ -513,16 +525,16 @@ impl<R: Real> Sums<R> {
             heat_kwh: self.heat_kwh.lane(lane),
             heat_by_month_kwh: self.heat_by_month_kwh.map(|month| month.lane(lane)),
             evaporated_kg: self.evaporated_kg.lane(lane),
-            splashed_kg: self.splashed_kg.lane(lane),
-            rain_kg: self.rain_kg.lane(lane),
-            overflow_kg: self.overflow_kg.lane(lane),
-            make_up_kg: self.make_up_kg.lane(lane),
+            splashed_kg_s: self.splashed_kg_s.lane(lane),
+            rain_kg_s: self.rain_kg_s.lane(lane),
+            overflow_kg_s: self.overflow_kg_s.lane(lane),
+            make_up_kg_s: self.make_up_kg_s.lane(lane),
             water_sum_c: self.water_sum_c.lane(lane),
             water_min_c: self.water_min_c.lane(lane),
             water_max_c: self.water_max_c.lane(lane),
             pump_s: self.pump_s.lane(lane),
-            pump_j: self.pump_j.lane(lane),
-            other_bought_j: self.other_bought_j.lane(lane),
+            pump_w: self.pump_w.lane(lane),
+            other_bought_w: self.other_bought_w.lane(lane),
             peak_outlet_c: self.peak_outlet_c.lane(lane),
             slug_c: self.slug_c.lane(lane),
             slug_heater: self.slug_heater.lane(lane),

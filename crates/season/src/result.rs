@@ -101,6 +101,41 @@ impl<R: Real> Ledger<R> {
         self.stored_change += other.stored_change * factor;
     }
 
+    /// Adds `other`.
+    #[inline(always)]
+    pub(crate) fn plus(&mut self, other: &Self) {
+        self.sun_on_water += other.sun_on_water;
+        self.heaters += other.heaters;
+        self.other_heater += other.other_heater;
+        self.pump_heat += other.pump_heat;
+        self.rain += other.rain;
+        self.evaporation += other.evaporation;
+        self.convection += other.convection;
+        self.longwave += other.longwave;
+        self.ground += other.ground;
+        self.walls += other.walls;
+        self.make_up_water += other.make_up_water;
+        self.stored_change += other.stored_change;
+    }
+
+    /// Takes every entry times `factor`.
+    #[inline(always)]
+    pub(crate) fn scale(&mut self, factor: f64) {
+        let factor = self.heaters.like(factor);
+        self.sun_on_water *= factor;
+        self.heaters *= factor;
+        self.other_heater *= factor;
+        self.pump_heat *= factor;
+        self.rain *= factor;
+        self.evaporation *= factor;
+        self.convection *= factor;
+        self.longwave *= factor;
+        self.ground *= factor;
+        self.walls *= factor;
+        self.make_up_water *= factor;
+        self.stored_change *= factor;
+    }
+
     /// `value` in every entry.
     #[inline(always)]
     pub(crate) fn all(value: R) -> Self {

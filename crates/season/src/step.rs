@@ -9,11 +9,10 @@
 //! the physics at one temperature, none is a remainder, and the step is of second order and stable.
 
 mod state;
+mod terms;
 
 use swimdays_collector::{HeaterHour, HeaterState, HeaterWeather, Running};
-use swimdays_pool::{Flux, SurfaceWeather, make_up_w_m2, rain_w_m2};
 use swimdays_properties::constants::{FUSION_J_KG, ICE_CONDUCTIVITY_W_M_K, ICE_DENSITY_KG_M3};
-use swimdays_properties::moist_air::{LATENT_HEAT_SLOPE_J_KG_K, latent_heat_j_kg};
 use swimdays_properties::real::{Mask, Real};
 
 use crate::Ledger;
@@ -22,8 +21,8 @@ use crate::control::{Decision, share_within_limit};
 use crate::machine::{HeaterUnit, Machine};
 use crate::prepared::Row;
 
-use state::CoveredSum;
-pub(crate) use state::{Chain, HeaterOutcome, Interval, Outcome, Pad, Settled, State, Terms};
+pub(crate) use state::{Chain, HeaterOutcome, Interval, Outcome, Pad, Settled, State};
+pub(crate) use terms::Surface;
 
 /// Below its limit by more than this the water cannot reach it within an interval, so nobody looks, K.
 const COVER_WATCH_K: f64 = 3.0;
@@ -43,127 +42,6 @@ impl<R: Real> Machine<R> {
             }
             None => zero,
         }
-    }
-
-    /// Everything but heaters, pump, ground and ordinary heater. Air, sky and cover meet `surface_c`; walls, make-up and
-    /// rain meet `water_c`; both are one but for ice.
-    #[inline(always)]
-    pub(crate) fn terms(
-        &self,
-        at: &Interval<'_>,
-        cover_on_frac: R,
-        bathing: R,
-        open: R::Mask,
-        surface_c: R,
-        water_c: R,
-    ) -> Terms<R> {
-        self.like(0.0).apart(
-            #[inline(always)]
-            || self.terms_here(at, cover_on_frac, bathing, open, surface_c, water_c),
-        )
-    }
-
-    #[inline(always)]
-    fn terms_here(
-        &self,
-        at: &Interval<'_>,
-        cover_on_frac: R,
-        bathing: R,
-        open: R::Mask,
-        surface_c: R,
-        water_c: R,
-    ) -> Terms<R> {
-        let row = at.row();
-        let zero = self.like(0.0);
-        let weather = SurfaceWeather {
-            air_c: row.air_c,
-            vapour_pressure_pa: row.vapour_pressure_pa,
-            pressure_pa: row.pressure_pa,
-            wind_10m_m_s: row.wind_m_s,
-            sky_longwave_w_m2: row.water_longwave_w_m2,
-        };
-        let covered = self
-            .cover
-            .as_ref()
-            .map_or(zero, |c| cover_on_frac * c.cover.covered_frac);
-        let open_area = self.area_m2 * (-covered + 1.0);
-        let surface = self.water.flux(&weather, bathing, surface_c);
-        let mut out = Terms {
-            sun_w: open_area * row.sun_open_w_m2 * self.sun_factor,
-            evaporation: surface.evaporation.times(open_area),
-            convection: surface.convection.times(open_area),
-            longwave: surface.longwave.times(open_area),
-            walls: Flux::none(zero),
-            make_up: Flux::none(zero),
-            rain: Flux::none(zero),
-            evaporated_kg_s: surface.evaporated_kg_m2_s * open_area,
-            make_up_kg_s: zero,
-            overflow_kg_s: zero,
-            cover_c: self.like(f64::NAN),
-            cover_residual_w_m2: zero,
-        };
-        let lies = covered.is_above(zero);
-        if let (true, Some(cover)) = (lies.any(), &self.cover) {
-            let area = self.area_m2 * covered;
-            let sun = self.sun_factor * row.sun_on_cover_w_m2;
-            let under =
-                cover
-                    .cover
-                    .flux(&self.water, &weather, sun, self.below_cover_frac, surface_c);
-            let and_under = CoveredSum { lies, area };
-            out.sun_w = and_under.of(out.sun_w, under.sun_w_m2);
-            out.evaporation = and_under.of_flux(out.evaporation, under.evaporation);
-            out.convection = and_under.of_flux(out.convection, under.convection);
-            out.longwave = and_under.of_flux(out.longwave, under.longwave);
-            out.evaporated_kg_s = and_under.of(out.evaporated_kg_s, under.evaporated_kg_m2_s);
-            out.cover_c = R::select(lies, under.cover_c, out.cover_c);
-            out.cover_residual_w_m2 = R::select(lies, under.residual_w_m2, zero);
-        }
-        if let Some(walls) = &self.walls {
-            out.walls = walls
-                .flux(
-                    row.air_c,
-                    self.water.wind_at_water_frac() * row.wind_m_s,
-                    row.sun_on_walls_w_m2,
-                    row.wall_longwave_w_m2,
-                    water_c,
-                )
-                .times(walls.area_m2);
-        }
-        let splash = R::select(open, self.splash_kg_s, zero);
-        let rain_kg_s = self.area_m2 * row.rain_kg_m2_s;
-        let wanted_kg_s = out.evaporated_kg_s + splash - rain_kg_s;
-        out.make_up_kg_s = wanted_kg_s.or_at_least(zero);
-        out.overflow_kg_s = (-wanted_kg_s).or_at_least(zero);
-        out.make_up = make_up_w_m2(out.make_up_kg_s, row.mains_c, water_c);
-        // Warmer water evaporates more, and so much more is put in.
-        let kg_j = self.like(1.0) / latent_heat_j_kg(surface_c);
-        let more_kg_s_k = (out.evaporation.w_m2 * LATENT_HEAT_SLOPE_J_KG_K * kg_j
-            - out.evaporation.slope_w_m2_k)
-            * kg_j;
-        let more_w_k = more_kg_s_k * make_up_w_m2(self.like(1.0), row.mains_c, water_c).w_m2;
-        out.make_up.slope_w_m2_k += R::select(out.make_up_kg_s.is_above(zero), more_w_k, zero);
-        out.rain = rain_w_m2(rain_kg_s, row.rain_c, water_c);
-        out
-    }
-
-    /// The sum of [`Self::terms`] at one temperature, with its slope.
-    #[inline(always)]
-    fn sum(
-        &self,
-        at: &Interval<'_>,
-        cover_on_frac: R,
-        bathing: R,
-        open: R::Mask,
-        water_c: R,
-    ) -> (R, R) {
-        self.like(0.0).apart(
-            #[inline(always)]
-            || {
-                self.terms_here(at, cover_on_frac, bathing, open, water_c, water_c)
-                    .sum()
-            },
-        )
     }
 
     /// What falls on the heater of each lane.
@@ -320,14 +198,17 @@ impl<R: Real> Machine<R> {
         let scheduled = cover_on_frac;
         let mut attempt = 0;
         let (flow_w, stiffness, pump) = loop {
-            let (sum_w, slope_w_k) = self.sum(at, cover_on_frac, bathing, open, start_c);
+            self.surface(at, cover_on_frac, bathing, open, &mut pad.surface);
+            let (sum_w, slope_w_k) = self.sum(at, &mut pad.surface, start_c);
             let flow_w = sum_w + still_w;
             let stiffness = per_kelvin_w - slope_w_k * 0.5 - ground.slope_w_m2_k;
             let pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
             let added_w = pump.added_w();
             if attempt == 0 && watched.any() {
                 let with_k = (flow_w + added_w) / stiffness;
-                let (bare_w, bare_slope_w_k) = self.sum(at, zero, bathing, open, start_c);
+                let mut bare = Surface::none(zero);
+                self.surface(at, zero, bathing, open, &mut bare);
+                let (bare_w, bare_slope_w_k) = self.sum(at, &mut bare, start_c);
                 let bare_stiffness = per_kelvin_w - bare_slope_w_k * 0.5 - ground.slope_w_m2_k;
                 let without_k = (bare_w + still_w + added_w) / bare_stiffness;
                 let lies = scheduled * share_within_limit(limit_c - start_c, with_k, without_k);
@@ -348,7 +229,9 @@ impl<R: Real> Machine<R> {
         let middle_c = start_c + (heated_w + other_w) * 0.5 * per_watt_k;
         let icy = state.ice_kg.is_above(zero);
         let surface_c = if icy.any() {
-            let top_c = self.ice_top_c(at, cover_on_frac, open, state);
+            let mut icy_surface = Surface::none(zero);
+            self.surface(at, cover_on_frac, quiet, open, &mut icy_surface);
+            let top_c = self.ice_top_c(at, &icy_surface, state);
             R::select(icy, top_c, middle_c)
         } else {
             middle_c
@@ -356,7 +239,6 @@ impl<R: Real> Machine<R> {
         Settled {
             open,
             cover_on_frac,
-            bathing,
             ground,
             filter_w,
             pump,
@@ -373,14 +255,10 @@ impl<R: Real> Machine<R> {
     ///
     /// Source: Stefan's quasi-steady ice layer (1891), linearised.
     #[inline(always)]
-    fn ice_top_c(&self, at: &Interval<'_>, cover_on_frac: R, open: R::Mask, state: &State<R>) -> R {
+    fn ice_top_c(&self, at: &Interval<'_>, surface: &Surface<R>, state: &State<R>) -> R {
         let zero = self.like(0.0);
         let below_c = state.water_c.or_at_most(zero);
-        let terms = self.terms(at, cover_on_frac, self.like(1.0), open, below_c, below_c);
-        let above = terms
-            .evaporation
-            .plus(terms.convection)
-            .plus(terms.longwave);
+        let above = self.above(at, surface, below_c);
         let thickness_m = state.ice_kg / (self.area_m2 * ICE_DENSITY_KG_M3);
         let conductance_w_k = self.area_m2 * ICE_CONDUCTIVITY_W_M_K / thickness_m;
         (below_c + above.w_m2 / (conductance_w_k - above.slope_w_m2_k)).or_at_most(zero)
@@ -414,14 +292,7 @@ impl<R: Real> Machine<R> {
         // Every flow anew at the middle; the ground for a straight line to the end.
         // Below ice the water stays as it is.
         let water_c = R::select(state.ice_kg.is_above(zero), start_c, middle_c);
-        let terms = self.terms(
-            at,
-            cover_on_frac,
-            settled.bathing,
-            open,
-            settled.surface_c,
-            water_c,
-        );
+        let terms = self.flows(at, &pad.surface, settled.surface_c, water_c);
         let mut outlet_c = self.like(f64::NAN);
         let mut pump_heat_w = settled.filter_w;
         if runs.any() {
@@ -441,8 +312,7 @@ impl<R: Real> Machine<R> {
             }
             heaters_w += pad.done[i].heat_w;
         }
-        let (other_flows_w, _) = terms.sum();
-        let known_w = other_flows_w + heaters_w + pump_heat_w + other_w + ground.w_m2;
+        let known_w = terms.sum_w() + heaters_w + pump_heat_w + other_w + ground.w_m2;
         let (end_c, end_ice_kg) = self.end(start_c, state.ice_kg, known_w, ground.slope_w_m2_k);
         let ground_w = ground.w_m2 + ground.slope_w_m2_k * (end_c - start_c);
         self.ground
@@ -460,13 +330,13 @@ impl<R: Real> Machine<R> {
                 heaters: heaters_w,
                 other_heater: other_w,
                 pump_heat: pump_heat_w,
-                rain: terms.rain.w_m2,
-                evaporation: terms.evaporation.w_m2,
-                convection: terms.convection.w_m2,
-                longwave: terms.longwave.w_m2,
+                rain: terms.rain_w,
+                evaporation: terms.evaporation_w,
+                convection: terms.convection_w,
+                longwave: terms.longwave_w,
                 ground: ground_w,
-                walls: terms.walls.w_m2,
-                make_up_water: terms.make_up.w_m2,
+                walls: terms.walls_w,
+                make_up_water: terms.make_up_w,
                 stored_change: stored_w,
             },
             pump_on_frac: on,
@@ -505,23 +375,19 @@ impl<R: Real> Machine<R> {
             body_w: self.like(0.0),
         };
         pad.start_body_c[i] = self.like(f64::NAN);
-        let before = state.heaters[i];
+        let whole_s = self.like(self.interval_s);
+        let here = &mut state.heaters[i];
+        if unit.is_deck {
+            *here = unit.heater.rest(&pad.hours[i], here, whole_s);
+            return;
+        }
         // Drained for the season: an empty tube follows the air.
-        let drained = HeaterState {
-            body_c: self.like(row.air_c),
-            ..before
-        };
-        state.heaters[i] = if unit.is_deck || open.any() {
-            let rested = unit
-                .heater
-                .rest(&pad.hours[i], &before, self.like(self.interval_s));
-            if unit.is_deck {
-                rested
-            } else {
-                HeaterState::select(open, &rested, &drained)
-            }
+        let air_c = self.like(row.air_c);
+        here.body_c = if open.any() {
+            let rested = unit.heater.rest(&pad.hours[i], here, whole_s);
+            R::select(open, rested.body_c, air_c)
         } else {
-            drained
+            air_c
         };
     }
 
@@ -566,7 +432,12 @@ impl<R: Real> Machine<R> {
             let rested = unit.heater.rest_body(hour, &after, pump.rest_s);
             after = HeaterState::select(rests, &rested, &after);
         }
-        state.heaters[i] = HeaterState::select(runs, &after, &state.heaters[i]);
+        let here = &mut state.heaters[i];
+        if unit.is_deck {
+            *here = HeaterState::select(runs, &after, here);
+        } else {
+            here.body_c = R::select(runs, after.body_c, here.body_c);
+        }
     }
 
     /// Heat of the ordinary heater that just holds its thermostat, W.

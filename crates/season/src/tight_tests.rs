@@ -13,7 +13,7 @@ use crate::clock::ticks;
 use crate::machine::{Machine, Soils};
 use crate::prepared::Prepared;
 use crate::run::begin;
-use crate::step::{Interval, Pad, Settled, State};
+use crate::step::{Interval, Pad, Settled, State, Surface};
 use crate::test_plan::{board, cover_and_board, sensor_plan};
 use crate::{Detail, Plan, run};
 
@@ -44,16 +44,10 @@ fn flows_w(
     pad: &mut Pad,
     water_c: f64,
 ) -> f64 {
-    let terms = machine.terms(
-        at,
-        settled.cover_on_frac,
-        settled.bathing,
-        settled.open,
-        water_c,
-        water_c,
-    );
+    let mut surface = pad.surface;
+    let (sum_w, _) = machine.sum(at, &mut surface, water_c);
     let pump = &settled.pump;
-    let mut into_w = terms.sum().0 + settled.filter_w + settled.other_w + pump.siphon_w;
+    let mut into_w = sum_w + settled.filter_w + settled.other_w + pump.siphon_w;
     if pump.on_frac > 0.0 {
         let chain = machine.chain::<true>(&pad.hours, &pad.bodies, water_c, &mut pad.running);
         into_w += pump.on_frac * (chain.heat_w + pump.pump_heat_w);
@@ -263,7 +257,12 @@ fn the_slope_of_all_flows_is_their_derivative() {
         let at = Interval { year: &year, index };
         for cover in [0.0, 0.4, 1.0] {
             for water_c in [8.0, 21.0, 33.0] {
-                let sum = |c: f64| machine.terms(&at, cover, 1.2, true, c, c).sum();
+                let mut surface = Surface::none(0.0);
+                machine.surface(&at, cover, 1.2, true, &mut surface);
+                let sum = |c: f64| {
+                    let mut fresh = surface;
+                    machine.sum(&at, &mut fresh, c)
+                };
                 let (below, middle, above) =
                     (sum(water_c - HALF_K), sum(water_c), sum(water_c + HALF_K));
                 let found = (above.0 - below.0) / (2.0 * HALF_K);

@@ -8,6 +8,7 @@ use crate::clock::Tick;
 use crate::control::Decision;
 use crate::machine::Machine;
 use crate::prepared::{Prepared, Row};
+use crate::step::Surface;
 use crate::{Ledger, Noted};
 
 /// What the pool remembers from one interval to the next.
@@ -72,7 +73,6 @@ pub(crate) struct HeaterOutcome<R = f64> {
 pub(crate) struct Settled<R: Real = f64> {
     pub open: R::Mask,
     pub cover_on_frac: R,
-    pub bathing: R,
     /// Ground for water that stays, with its answer to the water's end, W and W/K.
     pub ground: Flux<R>,
     /// Heat of the filter pump that runs anyway, W.
@@ -138,11 +138,12 @@ impl<'a> Interval<'a> {
     }
 }
 
-/// Where the heaters of one interval are worked out: written anew in every interval, so nothing is remembered here.
+/// Where surface and heaters of one interval are worked out: written anew in every interval, so nothing is remembered here.
 ///
 /// Passing it along keeps the numbers from being copied around.
 #[derive(Clone, Debug)]
 pub(crate) struct Pad<R: Real = f64> {
+    pub surface: Surface<R>,
     pub hours: Vec<HeaterHour<R>>,
     /// Heaters when flow starts.
     pub bodies: Vec<HeaterState<R>>,
@@ -159,6 +160,7 @@ impl<R: Real> Pad<R> {
         let zero = machine.like(0.0);
         let heaters = machine.heaters.len();
         Self {
+            surface: Surface::none(zero),
             hours: vec![HeaterHour::none(zero); heaters],
             bodies: vec![HeaterState::none(zero); heaters],
             running: vec![Running::none(zero); heaters],
@@ -173,60 +175,6 @@ impl<R: Real> Pad<R> {
             start_body_c: vec![machine.like(f64::NAN); heaters],
             siphon_w: vec![zero; heaters],
         }
-    }
-}
-
-/// Every flow that depends on the water's temperature alone (W, W/K).
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Terms<R = f64> {
-    pub(super) sun_w: R,
-    pub(super) evaporation: Flux<R>,
-    pub(super) convection: Flux<R>,
-    pub(super) longwave: Flux<R>,
-    pub(super) walls: Flux<R>,
-    pub(super) make_up: Flux<R>,
-    pub(super) rain: Flux<R>,
-    pub(super) evaporated_kg_s: R,
-    pub(super) make_up_kg_s: R,
-    pub(super) overflow_kg_s: R,
-    pub(super) cover_c: R,
-    pub(super) cover_residual_w_m2: R,
-}
-
-impl<R: Real> Terms<R> {
-    #[inline(always)]
-    pub(crate) fn sum(&self) -> (R, R) {
-        let all = [
-            self.convection,
-            self.longwave,
-            self.walls,
-            self.make_up,
-            self.rain,
-        ];
-        let mut sum = self.evaporation;
-        for flux in all {
-            sum = sum.plus(flux);
-        }
-        (self.sun_w + sum.w_m2, sum.slope_w_m2_k)
-    }
-}
-
-/// What flows under the cover, added where one lies.
-#[derive(Clone, Copy)]
-pub(super) struct CoveredSum<R: Real> {
-    pub(super) lies: R::Mask,
-    pub(super) area: R,
-}
-
-impl<R: Real> CoveredSum<R> {
-    #[inline(always)]
-    pub(super) fn of(&self, open: R, per_m2: R) -> R {
-        R::select(self.lies, open + self.area * per_m2, open)
-    }
-
-    #[inline(always)]
-    pub(super) fn of_flux(&self, open: Flux<R>, per_m2: Flux<R>) -> Flux<R> {
-        Flux::select(self.lies, open.plus(per_m2.times(self.area)), open)
     }
 }
 
