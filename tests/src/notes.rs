@@ -12,7 +12,7 @@ use swimdays_weather::write::to_plain;
 use swimdays_weather::{WeatherYear, YearKind};
 
 use crate::root;
-use crate::twins::{Dice, Diligence, Hidden, builder};
+use crate::twins::{DENSE, Dice, Diligence, Evaporates, Hidden, builder};
 
 /// Year of the notes, and the day of it on which they begin: 28 May.
 const YEAR: i32 = 2026;
@@ -35,6 +35,9 @@ const DILIGENCE: Diligence = Diligence {
     times_flow: true,
     reads_level: true,
     one_thermometer: true,
+    every_min: None,
+    water_alone: false,
+    evaporates: Evaporates::Drawn,
 };
 
 /// Each case: its file, what is really wrong, whether the builder writes °F, whether one thermometer reads all.
@@ -185,6 +188,22 @@ pub fn files() -> Vec<(String, String)> {
         out.push((name.to_owned(), written(&log, &year, us)));
     }
     out
+}
+
+/// Name and content of three months of a logger's readings every ten minutes, 12 960 rows, of the same pool, and of their weather: to time
+/// the program by. Too long to be committed.
+#[must_use]
+pub fn dense_files() -> Vec<(String, String)> {
+    let (plan, year) = (plan(), weather());
+    let days = FIRST_DAY..FIRST_DAY + 0.5;
+    let dice = Dice::new(SEED);
+    let log = builder(plan, &year, YEAR, days, DENSE, Hidden::Healthy, dice).log;
+    let from = year.first_start + TimeDelta::days(147 - BEFORE_DAYS);
+    let weather = cut(&year, from, BEFORE_DAYS + DENSE.days + 1);
+    vec![
+        ("check-dense-weather.csv".to_owned(), to_plain(&weather)),
+        ("check-dense.csv".to_owned(), written(&log, &year, true)),
+    ]
 }
 
 /// The notes as a CSV file in one of two hands.

@@ -119,6 +119,16 @@ pub struct Twin {
     pub hidden: Hidden,
 }
 
+/// Equation of evaporation by which the truth goes.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Evaporates {
+    /// ISO/TR 12596, or the handbook's with its share for quiet outdoor pools, by a coin.
+    #[default]
+    Drawn,
+    /// By this equation, with this factor to it.
+    By(EvaporationModel, f64),
+}
+
 /// How a builder keeps the log.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Diligence {
@@ -134,6 +144,24 @@ pub struct Diligence {
     pub reads_level: bool,
     /// One thermometer for everything.
     pub one_thermometer: bool,
+    /// A logger writes instead, every so many minutes, by day and night.
+    pub every_min: Option<u32>,
+    /// Nothing but the pool's water is read, and nothing noted.
+    pub water_alone: bool,
+    /// How the truth evaporates.
+    pub evaporates: Evaporates,
+}
+
+impl Diligence {
+    /// Hours of a day at which is read, with the minute where a logger reads; a builder comes some minutes late.
+    fn moments(self) -> Vec<(u32, Option<u32>)> {
+        match self.every_min {
+            Some(every) => (0..24 * 60 / every.max(1))
+                .map(|n| (n * every / 60, Some(n * every % 60)))
+                .collect(),
+            None => self.hours.iter().map(|hour| (*hour, None)).collect(),
+        }
+    }
 }
 
 /// The log that a fit can learn wind and heater from: three weeks, eight readings a day, some nights without the cover and some days
@@ -145,6 +173,22 @@ pub const INFORMATIVE: Diligence = Diligence {
     times_flow: true,
     reads_level: false,
     one_thermometer: true,
+    every_min: None,
+    water_alone: false,
+    evaporates: Evaporates::Drawn,
+};
+
+/// Three months of a logger in the water, every ten minutes, and of a second one in the outlet: 12 960 rows.
+pub const DENSE: Diligence = Diligence {
+    days: 90,
+    hours: &[],
+    tries: false,
+    times_flow: false,
+    reads_level: false,
+    one_thermometer: false,
+    every_min: Some(10),
+    water_alone: false,
+    evaporates: Evaporates::Drawn,
 };
 
 /// Autocorrelation time of gusts and calms, h, and their standard deviation (of the logarithm); day over night.
@@ -214,7 +258,7 @@ stop_above = "never"
 }
 
 /// The true values: one draw of all that the plan gives as a range.
-fn random_truth(plan: &Plan, dice: &mut Dice) -> Plan {
+fn random_truth(plan: &Plan, evaporates: Evaporates, dice: &mut Dice) -> Plan {
     // The 10 % and 90 % ends of a normal distribution lie 1.2816 standard deviations out.
     let mut position = || dice.normal() / 1.281_6;
     let cover = position();
@@ -231,7 +275,10 @@ fn random_truth(plan: &Plan, dice: &mut Dice) -> Plan {
             sun: position(),
         },
     );
-    if dice.share() < 0.5 {
+    if let Evaporates::By(equation, factor) = evaporates {
+        truth.pool.evaporation = equation;
+        truth.pool.activity_frac = factor;
+    } else if dice.share() < 0.5 {
         truth.pool.evaporation = EvaporationModel::Iso12596;
     } else {
         truth.pool.evaporation = EvaporationModel::Ashrae;
@@ -302,7 +349,7 @@ pub fn builder(
     hidden: Hidden,
     mut dice: Dice,
 ) -> Twin {
-    let mut truth = random_truth(&plan, &mut dice);
+    let mut truth = random_truth(&plan, diligence.evaporates, &mut dice);
     let believed_wind = plan.pool.wind_at_water_frac.value;
     if let Hidden::MoreWind(times) = hidden {
         truth.pool.wind_at_water_frac = Ranged::exact(believed_wind * times);
@@ -489,18 +536,23 @@ impl Happened {
             .collect();
         let mut readings = Vec::new();
         for day in 0..diligence.days {
-            for &hour in diligence.hours {
+            for (hour, minute) in diligence.moments() {
                 #[allow(clippy::cast_possible_truncation, reason = "minutes")]
-                let late = dice.between(0.0, 20.0) as i64;
+                let minute = minute.unwrap_or_else(|| dice.between(0.0, 20.0) as u32);
                 let time = self.from
                     + TimeDelta::days(day)
                     + TimeDelta::hours(i64::from(hour))
-                    + TimeDelta::minutes(late);
+                    + TimeDelta::minutes(i64::from(minute));
                 let mut reading = Reading::at(readings.len() + 2, time);
                 let true_c = self.at(water, time, true);
                 let pump = pump_runs(time, self.from, diligence);
                 reading.water_c = Some(true_c + offset[0] + sd.reading_sd_k * dice.normal());
                 reading.pump_on = Some(pump);
+                if diligence.water_alone {
+                    reading.pump_on = None;
+                    readings.push(reading);
+                    continue;
+                }
                 if truth.cover.is_some() {
                     reading.cover_on = Some(cover_lies(time, self.from, diligence));
                 }

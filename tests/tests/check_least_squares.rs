@@ -88,6 +88,7 @@ fn search_and_filter_agree_with_scipy_and_numpy() {
             .map(|hours| Sample {
                 hours: *hours,
                 variance_k2: case.reading_sd * case.reading_sd,
+                counts_frac: 1.0,
             })
             .collect();
         let whitener = Whitener::new(&samples, case.model_sd, None);
@@ -142,6 +143,7 @@ fn a_wild_reading_loses_its_weight() {
         .map(|i| Sample {
             hours: f64::from(i),
             variance_k2: 0.04,
+            counts_frac: 1.0,
         })
         .collect();
     let mut misses = vec![0.0; 30];

@@ -286,6 +286,9 @@ pub(crate) fn reading(cause: Cause, model: &Model<'_>) -> String {
     .into()
 }
 
+/// Belief from which a second cause is worth a measurement.
+const IN_THE_RUNNING: f64 = 0.05;
+
 /// The cheapest measurement that parts the first two causes.
 pub(crate) fn next_measurement(model: &Model<'_>, ranked: &[CauseWeight]) -> String {
     // From nothing but a look, over a pail, to a week of nights.
@@ -298,7 +301,14 @@ pub(crate) fn next_measurement(model: &Model<'_>, ranked: &[CauseWeight]) -> Str
         Cause::CoverOff,
         Cause::MoreWind,
     ];
-    let first_two: Vec<Cause> = ranked.iter().take(2).map(|c| c.cause).collect();
+    // The second only where it is in the running.
+    let first_two: Vec<Cause> = ranked
+        .iter()
+        .take(2)
+        .enumerate()
+        .filter(|(place, c)| *place == 0 || c.weight >= IN_THE_RUNNING)
+        .map(|(_, c)| c.cause)
+        .collect();
     let cause = CHEAPEST
         .into_iter()
         .find(|c| first_two.contains(c))

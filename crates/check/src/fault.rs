@@ -11,6 +11,15 @@ use swimdays_season::{Plan, Prepared, Ranged};
 use crate::knob::set_flow;
 use crate::result::{Cause, Quantity};
 
+/// Least size at which a fault is one, and worth mending, share of all there is: below it the plan's own ranges hold it. Shade, air and flow: a
+/// seventh of the heater's heat, as a bucket can tell; sun on the water: a tenth, twice the usual range; cover: one night of
+/// the week; wind: a fifth of the way to the open country; leak: 2 mm a day, what a ruler tells in a week (own judgement).
+const LEAST_AT_HEATER_FRAC: f64 = 0.15;
+const LEAST_SUN_FRAC: f64 = 0.1;
+const LEAST_COVER_FRAC: f64 = 0.15;
+const LEAST_WIND_FRAC: f64 = 0.2;
+const LEAST_LEAK_FRAC: f64 = 0.04;
+
 /// Least flow of a heater that still counts as one with too little, share of the plan's.
 const LEAST_FLOW_FRAC: f64 = 0.05;
 
@@ -80,18 +89,23 @@ impl Fault {
         }
     }
 
-    /// How wrong, 0…1, or K for a thermometer.
+    /// How wrong, 0…1, or K for a thermometer; not less than what matters.
     pub(crate) fn severity(self, y: f64) -> f64 {
-        match self {
-            Self::Offset(_) => BROKEN_SD_K * y,
-            _ => normal_share(y),
-        }
+        let least = match self {
+            Self::Offset(_) => return BROKEN_SD_K * y,
+            Self::LowFlow | Self::Air | Self::HeaterShade(_) => LEAST_AT_HEATER_FRAC,
+            Self::WaterShade => LEAST_SUN_FRAC,
+            Self::CoverOffAtNight | Self::CoverOff => LEAST_COVER_FRAC,
+            Self::Wind => LEAST_WIND_FRAC,
+            Self::Leak => LEAST_LEAK_FRAC,
+        };
+        least + (1.0 - least) * normal_share(y)
     }
 
     /// What it does to the flow.
     pub(crate) fn flow_factor(self, y: f64) -> f64 {
         match self {
-            Self::LowFlow => 1.0 - (1.0 - LEAST_FLOW_FRAC) * normal_share(y),
+            Self::LowFlow => 1.0 - (1.0 - LEAST_FLOW_FRAC) * self.severity(y),
             _ => 1.0,
         }
     }
@@ -99,7 +113,7 @@ impl Fault {
     /// What it does to the level, m a day.
     pub(crate) fn leak_m_day(self, y: f64) -> f64 {
         match self {
-            Self::Leak => MOST_LEAK_M_DAY * normal_share(y),
+            Self::Leak => MOST_LEAK_M_DAY * self.severity(y),
             _ => 0.0,
         }
     }
@@ -127,7 +141,7 @@ impl Fault {
         year: &mut Cow<'_, Prepared>,
         cover_on_frac: &[f64],
     ) {
-        let severity = normal_share(y);
+        let severity = self.severity(y);
         match self {
             Self::LowFlow => set_flow(plan, self.flow_factor(y)),
             Self::Air => {

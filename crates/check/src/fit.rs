@@ -3,6 +3,7 @@
 use swimdays_season::Plan;
 use swimdays_weather::WeatherYear;
 
+use crate::dates::Basis;
 use crate::error::CheckError;
 use crate::identify::{Interval, intervals, why};
 use crate::knob::{TWENTIETH_SD, value};
@@ -36,8 +37,18 @@ const FORETOLD_K: f64 = 0.5;
 /// [`CheckError`] when there are too few readings, the weather is of other dates, or the plan cannot be run.
 pub fn fit(plan: &Plan, weather: &[&WeatherYear], log: &Log) -> Result<Fit, CheckError> {
     let weather = weather.first().ok_or(CheckError::NoWeather)?;
+    fit_in(plan, weather, log, Basis::Real)
+}
+
+/// The same in weather that comes from `basis`.
+pub(crate) fn fit_in(
+    plan: &Plan,
+    weather: &WeatherYear,
+    log: &Log,
+    basis: Basis,
+) -> Result<Fit, CheckError> {
     check_log(log)?;
-    let stage = Stage::new(plan, weather, log)?;
+    let stage = Stage::new(plan, weather, log, basis)?;
     let model = Model::new(&stage, log, false)?;
     let found = search(&model, &model.start(0.0), Scope::WHOLE).ok_or(CheckError::NoFit)?;
     let intervals = intervals(&model, &found);
@@ -137,6 +148,7 @@ fn points(model: &Model<'_>, found: &Found) -> Vec<Point> {
         &found.shown,
         found.rise_scatter_frac,
         model.sights.len(),
+        found.counts,
     );
     model
         .sights

@@ -5,6 +5,7 @@ use nalgebra::{DMatrix, DVector};
 use swimdays_season::Plan;
 use swimdays_weather::WeatherYear;
 
+use crate::dates::Basis;
 use crate::error::CheckError;
 use crate::fit::check_log;
 use crate::knob::{TWENTIETH_SD, value};
@@ -33,8 +34,19 @@ pub fn forecast(
     log: &Log,
     forecast: &WeatherYear,
 ) -> Result<Vec<Foretold>, CheckError> {
+    forecast_in(plan, weather, log, forecast, Basis::Real)
+}
+
+/// The same where the weather of the log's days comes from `basis`.
+pub(crate) fn forecast_in(
+    plan: &Plan,
+    weather: &WeatherYear,
+    log: &Log,
+    forecast: &WeatherYear,
+    basis: Basis,
+) -> Result<Vec<Foretold>, CheckError> {
     check_log(log)?;
-    let stage = Stage::new(plan, weather, log)?;
+    let stage = Stage::new(plan, weather, log, basis)?;
     let model = Model::new(&stage, log, false)?;
     let found = search(&model, &model.start(0.0), Scope::WHOLE).ok_or(CheckError::NoFit)?;
     let last = model.sights.last().ok_or(CheckError::NoFit)?;

@@ -1,16 +1,18 @@
 //! Which values the log can tell, by the profile likelihood.
 
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
+use rayon::prelude::*;
 use swimdays_season::Plan;
 use swimdays_weather::WeatherYear;
 
+use crate::dates::Basis;
 use crate::error::CheckError;
 use crate::fit::check_log;
 use crate::knob::{FURTHEST_Z, TWENTIETH_SD};
 use crate::model::Model;
 use crate::reading::Log;
 use crate::result::Parameter;
-use crate::search::{Found, Scope, cost_at, held_cost, search};
+use crate::search::{Found, Scope, cost_at, held_cost, jacobian_at, search};
 use crate::stage::Stage;
 
 /// An interval at most this share of the prior's is called told by the log.
@@ -31,7 +33,7 @@ const TOGETHER: f64 = 0.7;
 
 /// How near to that the rise must come, and how often an end is tried.
 const DROP_WITHIN: f64 = 0.1;
-const ENDS_TRIED: usize = 4;
+const ENDS_TRIED: usize = 6;
 
 /// Rounds in which the other values settle while one is held.
 const ROUNDS: usize = 8;
@@ -69,6 +71,7 @@ impl Interval {
 /// Intervals of all knobs.
 pub(crate) fn intervals(model: &Model<'_>, found: &Found) -> Vec<Interval> {
     (0..model.knobs.len())
+        .into_par_iter()
         .map(|j| {
             let sd = found.covariance[(j, j)].sqrt();
             let plain = TWENTIETH_SD * sd;
@@ -117,40 +120,86 @@ fn told_by_profile(key: Parameter) -> bool {
 
 /// Distance from the best position at which the profile of the log-likelihood has fallen to the end of a 90 % interval.
 ///
-/// The value is held at the end that the curvature gives, the others settle (Gauss–Newton with the slopes of the best fit), and
-/// the distance is corrected by what the sum of squares has then risen by, `d √(2.7055/Δ)`, until it has risen by as much.
+/// The value is held at the end that the curvature gives, the others settle (Gauss–Newton, with slopes taken anew where the first settling
+/// ends), and the distance is corrected by what the sum of squares has then risen by, `d √(2.7055/Δ)`, until it has risen by as much; once an
+/// end lies on either side, by the secant of √Δ between them.
 fn profile_half_z(model: &Model<'_>, found: &Found, j: usize, distance: f64) -> f64 {
     let mut half = distance.abs();
+    let mut local: Option<Local> = None;
+    // Distances and what √Δ was there: short of the end, and beyond it.
+    let wanted = DROP.sqrt();
+    let (mut short, mut beyond) = ((0.0, 0.0), None::<(f64, f64)>);
     for _ in 0..ENDS_TRIED {
-        let Some(risen) = rise_at(model, found, j, half.copysign(distance)) else {
+        let Some((cost, z)) = settled(model, found, j, half.copysign(distance), local.as_ref())
+        else {
             return half;
         };
+        let mut risen = 2.0 * (cost - found.cost);
+        if local.is_none() {
+            local = Local::at(model, found, j, z);
+            if let Some((cost, _)) =
+                settled(model, found, j, half.copysign(distance), local.as_ref())
+            {
+                risen = risen.min(2.0 * (cost - found.cost));
+            }
+        }
         if (risen / DROP - 1.0).abs() <= DROP_WITHIN {
             break;
         }
-        half *= (DROP / risen.max(1e-3)).sqrt().clamp(0.5, 2.0);
-        half = half.min(FURTHEST_Z);
+        let here = (half, risen.max(0.0).sqrt());
+        if here.1 < wanted {
+            if here.0 >= FURTHEST_Z {
+                break;
+            }
+            short = here;
+        } else {
+            beyond = Some(here);
+        }
+        half = match beyond {
+            Some(beyond) => {
+                let share = (wanted - short.1) / (beyond.1 - short.1).max(1e-9);
+                short.0 + share.clamp(0.1, 0.9) * (beyond.0 - short.0)
+            }
+            None => half * (wanted / here.1.max(0.03)).clamp(1.0, 2.0),
+        }
+        .min(FURTHEST_Z);
     }
     half
 }
 
-/// Twice the rise of the cost when position `j` is held `distance` from its best and the others settle.
-fn rise_at(model: &Model<'_>, found: &Found, j: usize, distance: f64) -> Option<f64> {
-    let (cost, _) = settled(model, found, j, distance)?;
-    Some(2.0 * (cost - found.cost))
+/// Slopes near one end of an interval, and where the other values have settled there.
+struct Local {
+    reduced: DMatrix<f64>,
+    z: Vec<f64>,
 }
 
-/// The least cost that Gauss–Newton steps find with position `j` held `distance` from its best, and where.
-fn settled(model: &Model<'_>, found: &Found, j: usize, distance: f64) -> Option<(f64, Vec<f64>)> {
+impl Local {
+    fn at(model: &Model<'_>, found: &Found, j: usize, z: Vec<f64>) -> Option<Self> {
+        let reduced = jacobian_at(model, found, &z)?.remove_column(j);
+        Some(Self { reduced, z })
+    }
+}
+
+/// The least cost that Gauss–Newton steps find with position `j` held `distance` from its best, and where; with the slopes of the best
+/// position, or with those near by.
+fn settled(
+    model: &Model<'_>,
+    found: &Found,
+    j: usize,
+    distance: f64,
+    local: Option<&Local>,
+) -> Option<(f64, Vec<f64>)> {
     let others: Vec<usize> = (0..found.z.len()).filter(|k| *k != j).collect();
-    let reduced = found.jacobian.select_columns(&others);
-    let normal = (reduced.transpose() * &reduced).cholesky()?;
-    let mut z = found.z.clone();
+    let at_best = found.jacobian.clone().remove_column(j);
+    let reduced = local.map_or(&at_best, |near| &near.reduced);
+    let normal = (reduced.transpose() * reduced).cholesky()?;
+    let mut z = local.map_or_else(|| found.z.clone(), |near| near.z.clone());
+    let further = found.z[j] + distance - z[j];
     // Where the straight line puts the others.
     for k in &others {
-        z[*k] += distance * found.covariance[(*k, j)] / found.covariance[(j, j)];
+        z[*k] += further * found.covariance[(*k, j)] / found.covariance[(j, j)];
     }
-    z[j] += distance;
+    z[j] = found.z[j] + distance;
     let mut least = (f64::INFINITY, z.clone());
     let mut step = DVector::zeros(others.len());
     for _ in 0..ROUNDS {
@@ -187,7 +236,7 @@ pub fn profile(
     values: &[f64],
 ) -> Result<Vec<f64>, CheckError> {
     check_log(log)?;
-    let stage = Stage::new(plan, weather, log)?;
+    let stage = Stage::new(plan, weather, log, Basis::Real)?;
     let model = Model::new(&stage, log, false)?;
     let found = search(&model, &model.start(0.0), Scope::WHOLE).ok_or(CheckError::NoFit)?;
     let j = model
@@ -200,7 +249,7 @@ pub fn profile(
         .map(|value| {
             let position = model.knobs[j].position_of(*value);
             let (quick, start) =
-                settled(&model, &found, j, position - found.z[j]).ok_or(CheckError::NoFit)?;
+                settled(&model, &found, j, position - found.z[j], None).ok_or(CheckError::NoFit)?;
             let cost = held_cost(&model, &found, j, start).map_or(quick, |c| c.min(quick));
             Ok(2.0 * (cost - found.cost))
         })

@@ -34,7 +34,7 @@ pub use fit::fit;
 pub use forecast::{FORECAST_DAYS, forecast};
 pub use identify::profile;
 pub use least_squares::{Residuals, Solution, least_squares};
-pub use over::{fit_over, verdict_over};
+pub use over::{fit_over, forecast_over, verdict_over};
 pub use reading::{Accuracy, Log, Reading};
 pub use result::{
     Cause, CauseWeight, Course, Estimate, Fit, Foretold, HeldOut, Parameter, Point, Quantity,

@@ -9,6 +9,7 @@ use swimdays_properties::moist_air::latent_heat_j_kg;
 use swimdays_properties::water::density_kg_m3;
 use swimdays_season::{Plan, Prepared, SeasonError};
 
+use crate::dates::Basis;
 use crate::fault::Fault;
 use crate::knob::{Knob, Seen, knobs, turned, value};
 use crate::reading::Log;
@@ -31,6 +32,8 @@ const LEVEL_SD_M: f64 = 0.003;
 
 /// Share by which predicted evaporation may be off, besides the wind.
 const EVAPORATION_SD_FRAC: f64 = 0.15;
+/// The same in weather that was not that of the days.
+const GUESSED_EVAPORATION_SD_FRAC: f64 = 0.5;
 
 /// Level readings closer than this say nothing, h. A level that rose by more than this was filled up, m.
 const LEVEL_APART_H: f64 = 6.0;
@@ -43,15 +46,31 @@ const RUNS_FRAC: f64 = 0.99;
 const FIRST_DAY_HOUR: u32 = 7;
 const FIRST_NIGHT_HOUR: u32 = 19;
 
-/// One temperature that was read.
+/// Share of the variance of a reading's error that readings of the same interval have in common: the same place, light and eye
+/// (own judgement, no source). Six readings within an hour are worth one and a half.
+const ALIKE_FRAC: f64 = 0.5;
+
+/// One temperature that was read, or the mean of those that were read within one interval of the weather.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Sight {
+    /// Line of the first.
     pub line: usize,
     pub time: NaiveDateTime,
     /// Hours from the first row.
     pub hours: f64,
     pub quantity: Quantity,
     pub measured_c: f64,
+    /// How many were read.
+    pub readings: f64,
+}
+
+impl Sight {
+    /// Standard deviation of its own error, K, from that of one reading: `σ √(a + (1 − a)/n)` with the share `a` that all have in common.
+    ///
+    /// Source: variance of the mean of n values with equal correlations, any textbook.
+    pub(crate) fn own_sd_k(&self, reading_sd_k: f64) -> f64 {
+        reading_sd_k * (ALIKE_FRAC + (1.0 - ALIKE_FRAC) / self.readings).sqrt()
+    }
 }
 
 /// Two readings of the level between which nothing was filled in.
@@ -280,9 +299,13 @@ impl<'a> Model<'a> {
                     let model_m = evaporated_m
                         + step.other_drop_m
                         + leak_m_day * (step.to_h - step.from_h) / 24.0;
-                    let sd = (2.0 * LEVEL_SD_M * LEVEL_SD_M
-                        + (EVAPORATION_SD_FRAC * evaporated_m).powi(2))
-                    .sqrt();
+                    let doubt_frac = if self.stage.basis == Basis::Real {
+                        EVAPORATION_SD_FRAC
+                    } else {
+                        GUESSED_EVAPORATION_SD_FRAC
+                    };
+                    let sd = (2.0 * LEVEL_SD_M * LEVEL_SD_M + (doubt_frac * evaporated_m).powi(2))
+                        .sqrt();
                     (step.drop_m - model_m) / sd
                 })
                 .collect(),
@@ -405,21 +428,38 @@ fn flow_measured(stage: &Stage, log: &Log) -> Option<(f64, f64)> {
     Some((middle, sd))
 }
 
-/// All temperatures that can be compared, by time.
+/// All temperatures that can be compared, by time; those of one quantity and one interval of the weather together, since the weather
+/// knows no more of it than its mean.
 fn sights(stage: &Stage, log: &Log, before: &Trace) -> Vec<Sight> {
-    let mut out = Vec::new();
+    let mut out: Vec<Sight> = Vec::new();
+    let mut open: Vec<(f64, usize)> = Vec::new();
     for reading in &log.readings {
         let hours = stage.hours_of(reading.time);
+        let interval = (hours / stage.interval_h()).floor();
+        open.retain(|(of, _)| of.total_cmp(&interval).is_eq());
         let mut add = |quantity, measured: Option<f64>| {
-            if let Some(measured_c) = measured.filter(|c| c.is_finite()) {
-                out.push(Sight {
-                    line: reading.line,
-                    time: reading.time,
-                    hours,
-                    quantity,
-                    measured_c,
-                });
+            let Some(measured_c) = measured.filter(|c| c.is_finite()) else {
+                return;
+            };
+            let begun = open
+                .iter()
+                .map(|(_, at)| *at)
+                .find(|at| out[*at].quantity == quantity);
+            if let Some(sight) = begun.and_then(|at| out.get_mut(at)) {
+                sight.readings += 1.0;
+                sight.measured_c += (measured_c - sight.measured_c) / sight.readings;
+                sight.hours += (hours - sight.hours) / sight.readings;
+                return;
             }
+            open.push((interval, out.len()));
+            out.push(Sight {
+                line: reading.line,
+                time: reading.time,
+                hours,
+                quantity,
+                measured_c,
+                readings: 1.0,
+            });
         };
         add(Quantity::Water, reading.water_c);
         let runs = reading
@@ -431,6 +471,11 @@ fn sights(stage: &Stage, log: &Log, before: &Trace) -> Vec<Sight> {
                 add(Quantity::Outlet, reading.outlet_c);
             }
         }
+    }
+    // The mean of an interval stands at the mean of its times.
+    out.sort_by(|a, b| a.hours.total_cmp(&b.hours));
+    for sight in out.iter_mut().filter(|s| s.readings > 1.0) {
+        sight.time = stage.time_of(sight.hours);
     }
     out
 }
@@ -467,7 +512,12 @@ fn splash_less_rain_m(stage: &Stage, from_h: f64, to_h: f64) -> f64 {
     let splash_m_day =
         pool.splash_kg_m2_day / 1000.0 + pool.backwash_m3_week / (7.0 * pool.area_m2);
     let mut rain_m = 0.0;
-    for (i, row) in stage.year.rows.iter().enumerate() {
+    // Another year's rain did not fall on these days; where some fell all the same, less seems to be lost.
+    let rows = match stage.basis {
+        Basis::Real => &stage.year.rows[..],
+        Basis::Remarks | Basis::Typical => &[],
+    };
+    for (i, row) in rows.iter().enumerate() {
         #[allow(clippy::cast_precision_loss, reason = "a row's number")]
         let start = i as f64 * stage.interval_h();
         let overlap = (start + stage.interval_h()).min(to_h) - start.max(from_h);

@@ -13,6 +13,46 @@ pub const FORGETS_H: f64 = 60.0;
 /// Innovations beyond this many standard deviations are taken for wild readings: their weight falls until they are this far.
 pub const WILD_SD: f64 = 3.0;
 
+/// What each of `innovations` counts of an independent one: `1/(1 + 2 Σ ρₖ)`, from their own autocorrelations ρ.
+///
+/// A mean of n values that hang together is as sure as one of `n/(1 + 2 Σ ρₖ)` independent ones; where only neighbours pull at one another,
+/// `ρₖ = ρᵏ`, that is `n (1−ρ)/(1+ρ)`. The sum ends before the first ρₖ that chance could have made, `2/√n`, and at 1 where there is none.
+/// Values that repel one another (ρ < 0) are not taken for more than they are.
+///
+/// ```
+/// use swimdays_check::noise::counts_frac;
+/// // 1, 1, 1, 1, −1, −1, −1, −1, …: by hand, of n = 800 products at a distance of 1 three in four are 1 and one is −1: ρ₁ = ½, ρ₂ = 0.
+/// let steps: Vec<f64> = (0..800).map(|i| if i / 4 % 2 == 0 { 1.0 } else { -1.0 }).collect();
+/// assert!((counts_frac(&steps) - 0.5).abs() < 0.01);
+/// ```
+///
+/// Source: the variance of a mean of a stationary series, and of the AR(1) process, in any textbook of time series, such as Box & Jenkins
+/// (1970), *Time Series Analysis*; where to end the sum: Geyer (1992), Statistical Science 7:473 (both from memory).
+#[must_use]
+pub fn counts_frac(innovations: &[f64]) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "a count of readings")]
+    let n = innovations.len() as f64;
+    let squares: f64 = innovations.iter().map(|u| u * u).sum();
+    if n < 2.0 || squares <= 0.0 {
+        return 1.0;
+    }
+    let chance = 2.0 / n.sqrt();
+    let mut sum = 0.0;
+    for apart in 1..innovations.len() {
+        let products: f64 = innovations
+            .iter()
+            .zip(&innovations[apart..])
+            .map(|(a, b)| a * b)
+            .sum();
+        let correlation = products / squares;
+        if correlation < chance {
+            break;
+        }
+        sum += correlation;
+    }
+    1.0 / (1.0 + 2.0 * sum)
+}
+
 /// One reading of a temperature, as the filter sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sample {
@@ -20,6 +60,8 @@ pub struct Sample {
     pub hours: f64,
     /// Variance of this reading's own error, K².
     pub variance_k2: f64,
+    /// What the reading counts of an independent one, 0…1 ([`counts_frac`]).
+    pub counts_frac: f64,
 }
 
 /// The filter's gains for samples in the order of time: a linear map from residuals to independent innovations.
@@ -30,7 +72,7 @@ pub struct Whitener {
     scale: Vec<f64>,
     /// What the robust filter left each reading, 0…1.
     pub weight: Vec<f64>,
-    /// Sum of the logarithms of the innovations' variances.
+    /// Sum of the logarithms of the innovations' variances, each by what its reading counts.
     pub log_variance: f64,
     /// Variance of the model's error as known after the last sample, K².
     pub last_variance_k2: f64,
@@ -77,9 +119,9 @@ impl Whitener {
             variance *= 1.0 - gain;
             out.decay.push(decay);
             out.gain.push(gain);
-            out.scale.push(1.0 / total.sqrt());
+            out.scale.push((sample.counts_frac / total).sqrt());
             out.weight.push(weight);
-            out.log_variance += total.ln();
+            out.log_variance += sample.counts_frac * total.ln();
         }
         out.last_variance_k2 = variance;
         out

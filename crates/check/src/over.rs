@@ -6,24 +6,26 @@ use swimdays_weather::WeatherYear;
 
 use crate::dates::{Basis, Dated};
 use crate::error::CheckError;
+use crate::fit::fit_in;
+use crate::forecast::forecast_in;
 use crate::reading::Log;
-use crate::result::{Estimate, Fit, Verdict};
-use crate::{fit, verdict};
+use crate::result::{Estimate, Fit, Foretold, Verdict};
+use crate::verdict::verdict_in;
 
 /// The fit in the likeliest weather; where the weather is not that of the days, each interval holds those of all weathers, and a number
 /// counts as told only if it still is narrow then.
 ///
 /// # Errors
-/// As [`fit()`] of the likeliest weather. A weather in which nothing can be fitted is left out.
+/// As [`crate::fit()`] of the likeliest weather. A weather in which nothing can be fitted is left out.
 pub fn fit_over(plan: &Plan, dated: &Dated, log: &Log) -> Result<Fit, CheckError> {
     let main = dated.years.first().ok_or(CheckError::NoWeather)?;
-    let mut out = fit(plan, &[main], log)?;
+    let mut out = fit_in(plan, main, log, dated.basis)?;
     if dated.basis == Basis::Real {
         return Ok(out);
     }
     let others: Vec<Fit> = dated.years[1..]
         .iter()
-        .filter_map(|year| fit(plan, &[year], log).ok())
+        .filter_map(|year| fit_in(plan, year, log, dated.basis).ok())
         .collect();
     for estimate in &mut out.parameters {
         for other in &others {
@@ -49,7 +51,7 @@ fn is_narrow(e: &Estimate) -> bool {
 /// The verdict in the likeliest weather; where the weather is not that of the days, the mean belief over all weathers.
 ///
 /// # Errors
-/// As [`verdict()`] of the likeliest weather. A weather in which nothing can be said is left out.
+/// As [`crate::verdict()`] of the likeliest weather. A weather in which nothing can be said is left out.
 pub fn verdict_over(
     plan: &Plan,
     dated: &Dated,
@@ -57,7 +59,7 @@ pub fn verdict_over(
     units: Units,
 ) -> Result<Verdict, CheckError> {
     let main = dated.years.first().ok_or(CheckError::NoWeather)?;
-    let one = |year: &WeatherYear| verdict(plan, &[year], log, units);
+    let one = |year: &WeatherYear| verdict_in(plan, year, log, units, dated.basis);
     let mut out = one(main)?;
     if dated.basis == Basis::Real {
         return Ok(out);
@@ -78,4 +80,18 @@ pub fn verdict_over(
     }
     out.ranked.sort_by(|a, b| b.weight.total_cmp(&a.weight));
     Ok(out)
+}
+
+/// The days to come, from what the log taught in the likeliest weather.
+///
+/// # Errors
+/// As [`crate::forecast()`]; [`CheckError::NoWeather`] without any weather of the log's days.
+pub fn forecast_over(
+    plan: &Plan,
+    dated: &Dated,
+    log: &Log,
+    coming: &WeatherYear,
+) -> Result<Vec<Foretold>, CheckError> {
+    let main = dated.years.first().ok_or(CheckError::NoWeather)?;
+    forecast_in(plan, main, log, coming, dated.basis)
 }

@@ -4,6 +4,7 @@ use chrono::{Datelike, NaiveDateTime, TimeDelta};
 use swimdays_season::{Detail, MonthDay, Noted, Plan, Prepared, SeasonError, run};
 use swimdays_weather::{TYPICAL_YEAR, WeatherYear, YearKind};
 
+use crate::dates::Basis;
 use crate::error::CheckError;
 use crate::noted::shares;
 use crate::reading::Log;
@@ -30,6 +31,8 @@ pub(crate) struct Stage {
     pub first: NaiveDateTime,
     /// Row at whose start the water is given.
     pub given_at: usize,
+    /// Where the weather comes from.
+    pub basis: Basis,
 }
 
 /// A time on the calendar of `weather`.
@@ -44,14 +47,20 @@ fn labelled(time: NaiveDateTime, weather: &WeatherYear) -> NaiveDateTime {
 
 impl Stage {
     /// Cuts out of `weather` what `log` covers.
-    pub(crate) fn new(plan: &Plan, weather: &WeatherYear, log: &Log) -> Result<Self, CheckError> {
+    pub(crate) fn new(
+        plan: &Plan,
+        weather: &WeatherYear,
+        log: &Log,
+        basis: Basis,
+    ) -> Result<Self, CheckError> {
         let (Some(first), Some(last)) = (log.readings.first(), log.readings.last()) else {
             return Err(CheckError::TooFewReadings {
                 found: 0,
                 needed: crate::fit::FEWEST_READINGS,
             });
         };
-        Self::between(plan, weather, log, first.time, last.time)
+        let stage = Self::between(plan, weather, log, first.time, last.time)?;
+        Ok(Self { basis, ..stage })
     }
 
     /// The same for any stretch.
@@ -100,6 +109,7 @@ impl Stage {
             year: year.clone(),
             first,
             given_at,
+            basis: Basis::Real,
         };
         let states = |pick: &dyn Fn(&crate::Reading) -> Option<bool>| -> Vec<(f64, bool)> {
             log.readings
@@ -152,6 +162,13 @@ impl Stage {
         #[allow(clippy::cast_precision_loss, reason = "seconds of a season")]
         let seconds = (time - self.first).num_seconds() as f64;
         seconds / 3600.0
+    }
+
+    /// The time so many hours from the start of the first row, to the second.
+    pub(crate) fn time_of(&self, hours: f64) -> NaiveDateTime {
+        #[allow(clippy::cast_possible_truncation, reason = "seconds of a season")]
+        let seconds = (3600.0 * hours).round() as i64;
+        self.first + TimeDelta::seconds(seconds)
     }
 
     /// Runs `plan` from `start_c` and keeps what a thermometer can see.

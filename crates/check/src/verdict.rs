@@ -12,6 +12,7 @@ use swimdays_quantity::Units;
 use swimdays_season::Plan;
 use swimdays_weather::WeatherYear;
 
+use crate::dates::Basis;
 use crate::error::CheckError;
 use crate::evidence::{Case, evidence, next_measurement, reading};
 use crate::fault::{DayPart, Fault};
@@ -19,7 +20,7 @@ use crate::fit::check_log;
 use crate::model::{Model, seen};
 use crate::reading::Log;
 use crate::result::{Cause, CauseWeight, Quantity, Verdict};
-use crate::search::{Found, Scope, cost_at, search};
+use crate::search::{Found, Scope, cost_at, counted, counts_of, search};
 use crate::stage::Stage;
 
 /// How common it is that all is as built, and each single fault: own judgement, no source.
@@ -30,6 +31,7 @@ const COMMON_FAULT: f64 = 0.1;
 const SCOPE: Scope = Scope {
     until_h: f64::INFINITY,
     levels: true,
+    less_where_alike: false,
 };
 
 /// Ranks the causes for what `log` shows; sentences in `units`.
@@ -43,14 +45,26 @@ pub fn verdict(
     units: Units,
 ) -> Result<Verdict, CheckError> {
     let weather = weather.first().ok_or(CheckError::NoWeather)?;
+    verdict_in(plan, weather, log, units, Basis::Real)
+}
+
+/// The same in weather that comes from `basis`.
+pub(crate) fn verdict_in(
+    plan: &Plan,
+    weather: &WeatherYear,
+    log: &Log,
+    units: Units,
+    basis: Basis,
+) -> Result<Verdict, CheckError> {
     check_log(log)?;
-    let stage = Stage::new(plan, weather, log)?;
+    let stage = Stage::new(plan, weather, log, basis)?;
     let model = Model::new(&stage, log, true)?;
     let as_built = search(&model, &model.start(0.0), SCOPE).ok_or(CheckError::NoFit)?;
     let tried: Vec<(Fault, Found)> = faults(&model)
         .into_par_iter()
         .filter_map(|fault| Some((fault, best(&model, fault, &as_built)?)))
         .collect();
+    let (as_built, tried) = counted_alike(&model, as_built, tried)?;
     let mut ranked = weigh(&model, &as_built, &tried, units);
     ranked.sort_by(|a, b| b.weight.total_cmp(&a.weight));
     let next = next_measurement(&model, &ranked);
@@ -58,6 +72,36 @@ pub fn verdict(
         next_measurement: next,
         ranked,
     })
+}
+
+/// All searches with their readings counting alike: for what they count where the explanation that meets the log best is taken for the truth.
+///
+/// What another explanation misses hangs together because it is not the truth, which must not make it look better.
+fn counted_alike(
+    model: &Model<'_>,
+    as_built: Found,
+    tried: Vec<(Fault, Found)>,
+) -> Result<(Found, Vec<(Fault, Found)>), CheckError> {
+    let likeliest = tried
+        .iter()
+        .map(|(_, found)| found)
+        .fold(&as_built, |best, found| {
+            if found.log_evidence > best.log_evidence {
+                found
+            } else {
+                best
+            }
+        });
+    let counts = counts_of(model, likeliest);
+    let as_built = counted(model, as_built, SCOPE, counts).ok_or(CheckError::NoFit)?;
+    let tried = tried
+        .into_iter()
+        .filter_map(|(fault, found)| {
+            let with = model.with_fault(fault);
+            Some((fault, counted(&with, found, SCOPE, counts)?))
+        })
+        .collect();
+    Ok((as_built, tried))
 }
 
 /// What can be wrong with this plan, as far as this log can see it.

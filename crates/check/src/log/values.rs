@@ -179,26 +179,38 @@ fn bare_is_long(cell: &str) -> bool {
     text.len() >= 3 && text.bytes().all(|b| b.is_ascii_digit())
 }
 
+/// Unit that the column names, else the usual one of the log's units.
+fn unit_of<'a>(
+    column: &'a Column,
+    writing: &Writing,
+    (us, metric): (&'static str, &'static str),
+) -> &'a str {
+    match writing.units {
+        _ if !column.unit.is_empty() => column.unit.as_str(),
+        Units::Us => us,
+        Units::Metric => metric,
+    }
+}
+
+/// A bare number in `unit`, or a quantity with its own.
+fn bare_in(unit: &str, cell: &str, writing: &Writing, kind: Kind) -> Option<f64> {
+    match number(cell, writing.separator) {
+        Some(bare) => parse(&format!("{bare} {unit}"), kind).ok(),
+        None => parse(cell, kind).ok(),
+    }
+}
+
 fn flow(
     line: usize,
     column: &Column,
     cell: &str,
     writing: &Writing,
 ) -> Result<Option<f64>, RowFault> {
-    let unit = if column.unit.is_empty() {
-        match writing.units {
-            Units::Us => "gpm",
-            Units::Metric => "L/min",
-        }
-    } else {
-        column.unit.as_str()
-    };
-    let read = match number(cell, writing.separator) {
-        Some(bare) => parse(&format!("{bare} {unit}"), Kind::Flow).ok(),
-        None => parse(cell, Kind::Flow)
-            .ok()
-            .or_else(|| bucket(cell).ok().map(|(volume, seconds)| volume / seconds)),
-    };
+    let unit = unit_of(column, writing, ("gpm", "L/min"));
+    let read = bare_in(unit, cell, writing, Kind::Flow).or_else(|| {
+        let (volume, seconds) = bucket(cell).ok()?;
+        Some(volume / seconds)
+    });
     let Some(flow) = read else {
         return Err(RowFault::cell(
             line,
@@ -272,18 +284,8 @@ fn level(
     cell: &str,
     writing: &Writing,
 ) -> Result<Option<f64>, RowFault> {
-    let unit = if column.unit.is_empty() {
-        match writing.units {
-            Units::Us => "in",
-            Units::Metric => "cm",
-        }
-    } else {
-        column.unit.as_str()
-    };
-    let read = match number(cell, writing.separator) {
-        Some(bare) => parse(&format!("{bare} {unit}"), Kind::Length).ok(),
-        None => parse(cell, Kind::Length).ok(),
-    };
+    let unit = unit_of(column, writing, ("in", "cm"));
+    let read = bare_in(unit, cell, writing, Kind::Length);
     let Some(level) = read else {
         return Err(RowFault::cell(
             line,
