@@ -49,7 +49,8 @@ fn page(
     let s = &answer.summary;
     let style = Style::light();
     let units = scenario.units;
-    let (mut chapters, last) = season_chapters(s, answer.charts(scenario, None));
+    let season = season_chapters(s, answer.charts(scenario, None));
+    let mut chapters = season.first;
     // What is worth it, once there is something to choose; it tells more than each measure alone.
     let plan = &scenario.plan;
     if !plan.heaters.is_empty() || plan.cover.is_some() || plan.other_heater.is_some() {
@@ -64,6 +65,9 @@ fn page(
         let hours = hours::summary(scenario, years)?;
         chapters.push(swimdays_report::hours::chapter(&hours, units, &style));
     }
+    // What one reads before a sheet is cut closes the first part.
+    chapters.push(season.cautions);
+    let built = chapters.len();
     if let Some(hydraulics) = &scenario.hydraulics {
         let flow = flow::answer(scenario, hydraulics)?;
         chapters.push(swimdays_report::flow::chapter(&flow, units, &style));
@@ -80,15 +84,17 @@ fn page(
                 .text(format!("It cannot be built as written. {}", failure.text())),
         });
     }
-    chapters.extend(last);
+    if let Some(first) = chapters.get_mut(built) {
+        first.opens = Some("For the workshop");
+    }
     let year = &answer.year.weather;
     let weather = WeatherReport::new(year, env!("CARGO_PKG_VERSION"));
-    // Before the engineer's chapter.
-    let at = chapters.len().saturating_sub(1);
-    chapters.insert(
-        at,
-        swimdays_report::weather::chapter(&weather, year, units, &style),
-    );
+    chapters.push(season.sure.opening("For whoever checks it"));
+    chapters.extend(season.week);
+    chapters.push(swimdays_report::weather::chapter(
+        &weather, year, units, &style,
+    ));
+    chapters.push(season.engineer);
     let place = weather_name(
         &s.weather.place,
         s.weather.latitude_deg,

@@ -11,13 +11,25 @@ use crate::page::{Block, Chapter, Table};
 #[must_use]
 pub fn chapter(report: &BuildReport, drawings: Vec<Chart>) -> Chapter {
     let mut chapter = Chapter::new("build", "What to build, buy and cut");
-    for text in paragraphs(report) {
-        chapter = chapter.text(text);
+    let told = paragraphs(report).into_iter().map(Block::Text);
+    let mut drawings = drawings.into_iter().map(Box::new);
+    match drawings.next() {
+        Some(first) => chapter = chapter.with(Block::Beside(first, told.collect())),
+        None => chapter.blocks.extend(told),
     }
-    for drawing in drawings {
-        chapter = chapter.with(Block::Chart(Box::new(drawing)));
-    }
+    chapter.blocks.extend(drawings.map(Block::Chart));
     chapter = chapter.table(shopping(report));
+    chapter.blocks.extend(work(report));
+    chapter.text(
+        "`swimdays build` writes the sheet for the workshop: every ring or row with its distances and running length, and the cutting plan.",
+    )
+}
+
+/// The work in its order.
+pub(super) fn work(report: &BuildReport) -> Vec<Block> {
+    // What to beware of is told whole where it comes up first, and called by its name after that.
+    let mut told: Vec<&str> = Vec::new();
+    let mut blocks = Vec::new();
     for (title, steps) in [
         ("Order of work", &report.steps.build),
         ("First run", &report.steps.first_run),
@@ -25,31 +37,37 @@ pub fn chapter(report: &BuildReport, drawings: Vec<Chart>) -> Chapter {
         ("In spring", &report.steps.spring),
     ] {
         if !steps.is_empty() {
-            chapter = chapter
-                .with(Block::Heading(title.to_owned()))
-                .with(Block::Steps(
-                    steps.iter().map(|s| step(s, report)).collect(),
-                ));
+            blocks.push(Block::Heading(title.to_owned()));
+            blocks.push(Block::Steps(
+                steps.iter().map(|s| step(s, report, &mut told)).collect(),
+            ));
         }
     }
-    chapter.text(
-        "`swimdays build` writes the sheet for the workshop: every ring or row with its distances and running length, and the cutting plan.",
-    )
+    blocks
 }
 
-fn step(step: &Step, report: &BuildReport) -> String {
+fn step<'r>(step: &Step, report: &'r BuildReport, told: &mut Vec<&'r str>) -> String {
     let number = if step.number.is_empty() {
         String::new()
     } else {
         format!(" {}.", step.number.trim_end_matches('.'))
     };
-    // What to beware of stands where it belongs.
-    let beware: String = step
-        .cautions
-        .iter()
-        .filter_map(|kind| report.cautions.iter().find(|c| c.kind == *kind))
-        .map(|c| format!(" Beware: {}.", c.short.trim_end_matches('.')))
-        .collect();
+    let mut beware = String::new();
+    for kind in &step.cautions {
+        let Some(caution) = report.cautions.iter().find(|c| c.kind == *kind) else {
+            continue;
+        };
+        let short = caution.short.trim_end_matches('.');
+        let again = told.contains(&caution.kind);
+        let words = if again {
+            // Up to the first stop: what it is, without its numbers and what to do.
+            short.split([':', ';', '.']).next().unwrap_or(short)
+        } else {
+            told.push(caution.kind);
+            short
+        };
+        beware += &format!(" Beware: {words}.");
+    }
     let sentence = |text: &str| {
         let text = text.trim();
         if text.is_empty() || text.ends_with(['.', '!', '?', ':']) {

@@ -79,27 +79,13 @@ pub fn build_lines(report: &BuildReport, width: usize) -> Vec<String> {
     head
 }
 
-/// The same for the page that has all lists below.
+/// What fits, what it weighs and what the water does, for the page, which has all lists below.
 pub(super) fn paragraphs(report: &BuildReport) -> Vec<String> {
-    let mut out: Vec<String> = report
-        .heaters
-        .iter()
-        .map(|h| fits(h, report.units))
-        .collect();
-    if !report.parts.is_empty() {
-        out.push(format!(
-            "{} {} of things; the list is below.",
-            buys(report),
-            match report.parts.len() {
-                1 => "one kind".to_owned(),
-                n => format!("{n} kinds"),
-            }
-        ));
-    }
-    out.extend(report.heaters.iter().filter_map(|h| loads(report, h)));
-    out.push(water(report));
-    out.push(deadly(report, "below"));
-    out
+    let fit = report.heaters.iter().map(|h| fits(h, report.units));
+    let held = report.heaters.iter().filter_map(|h| loads(report, h));
+    fit.chain(held)
+        .chain(std::iter::once(water(report)))
+        .collect()
 }
 
 fn buys(report: &BuildReport) -> String {

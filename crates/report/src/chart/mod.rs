@@ -349,6 +349,10 @@ type Beside = (Vec<(f64, f64)>, f64, f64);
 pub struct Chart {
     /// Stem of its file name.
     pub name: &'static str,
+    /// What it tells, in full; the first label says it as far as the sheet is wide.
+    pub title: String,
+    /// The line below it, in full; the second label.
+    pub subtitle: String,
     /// Width, px at 1x.
     pub width_px: f64,
     /// Height, px at 1x.
@@ -383,6 +387,8 @@ impl Chart {
         ];
         Self {
             name,
+            title: title.to_owned(),
+            subtitle: subtitle.to_owned(),
             width_px: WIDTH_PX,
             height_px,
             alt: format!("{title}. {subtitle}"),

@@ -23,6 +23,10 @@ pub const PNG_PIXELS_PER_METRE: u32 = 5669;
 
 /// Half the stroke of a value that has no neighbour.
 const LONE_PX: f64 = 2.0;
+/// The title and the line below it are the first labels of a sheet.
+const TITLE_LABELS: usize = 2;
+/// Paper above a drawing that has no title.
+const ABOVE_PX: f64 = 6.0;
 /// Paper between boxes that stand on each other.
 const HAIR_PX: f64 = 1.0;
 
@@ -35,6 +39,30 @@ impl Chart {
     /// # Errors
     /// [`ReportError::Drawing`] when the drawing library refuses.
     pub fn svg(&self, style: &Style) -> Result<String, ReportError> {
+        self.svg_from(style, 0.0)
+    }
+
+    /// The drawing without its title and the line below it, for a page that writes them itself.
+    ///
+    /// # Errors
+    /// As [`Chart::svg`].
+    pub(crate) fn svg_untitled(&self, style: &Style) -> Result<String, ReportError> {
+        let boxes = self.labels.iter().skip(TITLE_LABELS).map(Label::text_box);
+        let frames = self.panels.iter().map(|p| p.frame);
+        let top_px = boxes
+            .chain(frames)
+            .chain(self.swatches.iter().map(|s| s.frame))
+            .map(|b| b.top - ABOVE_PX)
+            .fold(self.height_px, f64::min);
+        let below = Self {
+            labels: self.labels.iter().skip(TITLE_LABELS).cloned().collect(),
+            ..self.clone()
+        };
+        below.svg_from(style, top_px.max(0.0).floor())
+    }
+
+    /// The drawing from `top_px` down.
+    fn svg_from(&self, style: &Style, top_px: f64) -> Result<String, ReportError> {
         let mut raw = String::with_capacity(64 * 1024);
         {
             let size = (
@@ -45,7 +73,7 @@ impl Chart {
             self.draw(&area, style)
                 .map_err(|e| ReportError::Drawing(e.to_string()))?;
         }
-        let (width, height) = (self.width_px, self.height_px);
+        let (width, height) = (self.width_px, self.height_px - top_px);
         let body = raw.split_once('>').map_or("", |(_, body)| body);
         // The paper and the maps lie below all that plotters draws.
         let mut ground = paper(self, style);
@@ -57,11 +85,12 @@ impl Chart {
             }
         }
         Ok(format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {} {}\" \
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 {} {} {}\" \
              role=\"img\" stroke-linejoin=\"round\"><title>{}</title><desc>{}</desc>\n{ground}{body}",
+            top_px * UNITS_PER_PX,
             width * UNITS_PER_PX,
             height * UNITS_PER_PX,
-            escaped(self.labels.first().map_or("", |l| l.text.as_str())),
+            escaped(&self.title),
             escaped(&self.alt),
         ))
     }

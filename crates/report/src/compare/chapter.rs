@@ -8,14 +8,21 @@ use crate::chart::{area_chart, measures_chart};
 use crate::page::{Block, Chapter, Table};
 use crate::style::Style;
 
-/// What to do first, what each measure gives, how much heater is enough.
+/// What to do first, what each measure gives, how much heater is enough. The first sentence, what the plan gives, is the page's answer
+/// and stands above already.
 #[must_use]
 pub fn chapter(report: &CompareReport, units: Units, style: &Style) -> Chapter {
-    let mut chapter = Chapter::new("compare", "Which measure is worth it?");
-    for sentence in &report.sentences {
-        chapter = chapter.text(sentence);
-    }
-    chapter = chapter.with(Block::Chart(Box::new(measures_chart(report, units, style))));
+    let first: Vec<Block> = report
+        .sentences
+        .iter()
+        .skip(1)
+        .cloned()
+        .map(Block::Text)
+        .collect();
+    let mut chapter = Chapter::new("compare", "Which measure is worth it?").with(Block::Beside(
+        Box::new(measures_chart(report, units, style)),
+        first,
+    ));
     let mut table = Table::new(
         "What one could do",
         &[
@@ -23,7 +30,7 @@ pub fn chapter(report: &CompareReport, units: Units, style: &Style) -> Chapter {
             "swim days (likely)#",
             "too hot#",
             "over the bare pool#",
-            "first to last",
+            "first to last#",
             "water#",
             "to build#",
             "to run, a year#",
@@ -47,18 +54,23 @@ pub fn chapter(report: &CompareReport, units: Units, style: &Style) -> Chapter {
         table.caption += " (choices that come out alike stand here once)";
     }
     chapter = chapter.table(table);
+    let mut rest = Chapter::new("compare", "");
     if !report
         .sentences
         .iter()
         .any(|line| line.starts_with("Without building"))
     {
-        chapter = chapter.text(anyone(&report.told.gifts, units));
-    }
-    if let Some(area) = area_chart(report, units, style) {
-        chapter = chapter.with(Block::Chart(Box::new(area)));
+        rest = rest.text(anyone(&report.told.gifts, units));
     }
     if let Some(area) = &report.told.area {
-        chapter = chapter.text(enough(area, units));
+        rest = rest.text(enough(area, units));
     }
-    chapter.text(same_heat(report)).text(footnote(units))
+    rest = rest.text(same_heat(report)).text(footnote(units));
+    match area_chart(report, units, style) {
+        Some(area) => chapter.with(Block::Beside(Box::new(area), rest.blocks)),
+        None => {
+            chapter.blocks.extend(rest.blocks);
+            chapter
+        }
+    }
 }

@@ -19,15 +19,20 @@ pub fn chapter(report: &FlowReport, units: Units, style: &Style) -> Chapter {
     if let Some(text) = measured(report, units) {
         chapter = chapter.text(text);
     }
-    if report.pump_w.is_some() {
-        chapter = chapter.with(Block::Chart(Box::new(pump_chart(report, units, style))));
-    }
-    chapter = chapter.text(pump(report, units)).text(start(report, units));
+    let mut told = Chapter::new("flow", "")
+        .text(pump(report, units))
+        .text(start(report, units));
     if report.flow_m3_s > 0.0 {
-        chapter = chapter.text(sun(report, units));
+        told = told.text(sun(report, units));
     }
     for warning in &report.warnings {
-        chapter = chapter.text(&warning.text);
+        told = told.text(format!("{}.", warning.text.trim().trim_end_matches('.')));
+    }
+    if report.pump_w.is_some() {
+        let chart = Box::new(pump_chart(report, units, style));
+        chapter = chapter.with(Block::Beside(chart, told.blocks));
+    } else {
+        chapter.blocks.extend(told.blocks);
     }
     chapter = chapter.table(pieces(report, units));
     let ways: Vec<String> = report

@@ -32,17 +32,23 @@ pub fn chapter(summary: &HoursSummary, units: Units, style: &Style) -> Chapter {
             rough(o.pump_kwh),
         ]);
     }
-    let mut chapter = Chapter::new("hours", "When to run the pump")
-        .with(Block::Lead(text::lead(summary, units)))
-        .with(Block::Card(card::table(&summary.card, units)))
-        .with(Block::Chart(Box::new(brings_chart(summary, units, style))))
-        .table(table);
-    for caution in summary.cautions.iter().filter(|c| c.kind == "electricity") {
-        chapter = chapter.with(Block::Warning {
-            short: caution.short.clone(),
-            number: String::new(),
-            text: caution.text.clone(),
-        });
+    // What every page says of mains power stands with its other cautions; here it is called to mind.
+    let beware = summary
+        .cautions
+        .iter()
+        .filter(|c| c.kind == "electricity")
+        .map(|c| Block::Text(c.short.clone()));
+    let mut chapter = Chapter::new("hours", "When to run the pump");
+    for sentence in text::lead(summary, units) {
+        chapter = chapter.text(sentence);
     }
-    chapter.text(format!("{}.", summary.method))
+    let mut beside = vec![Block::Card(card::table(&summary.card, units))];
+    beside.extend(beware);
+    chapter
+        .with(Block::Beside(
+            Box::new(brings_chart(summary, units, style)),
+            beside,
+        ))
+        .table(table)
+        .text(format!("{}.", summary.method))
 }

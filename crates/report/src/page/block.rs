@@ -9,6 +9,8 @@ pub struct Chapter {
     pub id: &'static str,
     /// Heading.
     pub title: String,
+    /// The part of the page that opens with this chapter, on a sheet of its own when printed.
+    pub opens: Option<&'static str>,
     /// What stands below it, in reading order.
     pub blocks: Vec<Block>,
 }
@@ -20,8 +22,16 @@ impl Chapter {
         Self {
             id,
             title: title.into(),
+            opens: None,
             blocks: Vec::new(),
         }
+    }
+
+    /// As the first of a part of the page.
+    #[must_use]
+    pub fn opening(mut self, part: &'static str) -> Self {
+        self.opens = Some(part);
+        self
     }
 
     /// With one more block.
@@ -62,8 +72,12 @@ pub enum Block {
     Heading(String),
     /// A drawing; what it shows is in its own title and description.
     Chart(Box<Chart>),
+    /// A drawing, and what is read with it: beside it on paper, below it on a screen.
+    Beside(Box<Chart>, Vec<Block>),
     /// Rows and columns.
     Table(Table),
+    /// Words with what they mean, where a table would be mostly text: in two columns on paper.
+    Terms(Terms),
     /// A card to cut out and tape up.
     Card(Table),
     /// Sentences one below the other.
@@ -120,4 +134,13 @@ impl Table {
     pub fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         self.rows.push(cells.into_iter().collect());
     }
+}
+
+/// Words, each with a value and where it comes from.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// What they are, above them.
+    pub caption: String,
+    /// Word, value, source.
+    pub rows: Vec<[String; 3]>,
 }

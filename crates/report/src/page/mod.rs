@@ -15,10 +15,11 @@ use std::io::Write;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 
-pub use block::{Block, Chapter, Column, Table};
-pub use season::{SeasonCharts, season_chapters};
+pub use block::{Block, Chapter, Column, Table, Terms};
+pub use season::{SeasonChapters, SeasonCharts, season_chapters};
 
 use crate::ReportError;
+use crate::chart::Chart;
 use html::{attribute, text};
 use theme::Theme;
 
@@ -59,14 +60,13 @@ impl Page {
             if at == 1 {
                 body += &self.contents();
             }
-            body += &format!(
-                "<section aria-labelledby=\"{id}\">\n<h2 id=\"{id}\">{}</h2>\n",
-                text(&chapter.title),
-                id = chapter.id
-            );
-            for block in &chapter.blocks {
-                write_block(&mut body, block, &mut theme)?;
+            let class = chapter.opens.map_or("", |_| " class=\"opens\"");
+            body += &format!("<section{class} aria-labelledby=\"{}\">\n", chapter.id);
+            if let Some(part) = chapter.opens {
+                body += &format!("<p class=\"part\">{}</p>\n", text(part));
             }
+            body += &format!("<h2 id=\"{}\">{}</h2>\n", chapter.id, text(&chapter.title));
+            write_blocks(&mut body, &chapter.blocks, &mut theme)?;
             body += "</section>\n";
         }
         let fonts: String = FONTS
@@ -90,12 +90,20 @@ impl Page {
         Ok(())
     }
 
+    /// Links to the chapters behind the first, a line for each part.
     fn contents(&self) -> String {
-        let items: String = self.chapters[1..]
-            .iter()
-            .map(|c| format!("<li><a href=\"#{}\">{}</a></li>\n", c.id, text(&c.title)))
-            .collect();
-        format!("<nav aria-label=\"On this page\">\n<ul>\n{items}</ul>\n</nav>\n")
+        let mut lines = String::new();
+        for (at, chapter) in self.chapters.iter().enumerate().skip(1) {
+            if let Some(part) = chapter.opens.filter(|_| at > 1) {
+                lines += &format!("</ul>\n<ul aria-label=\"{}\">\n", attribute(part));
+            }
+            lines += &format!(
+                "<li><a href=\"#{}\">{}</a></li>\n",
+                chapter.id,
+                text(&chapter.title)
+            );
+        }
+        format!("<nav aria-label=\"On this page\">\n<ul>\n{lines}</ul>\n</nav>\n")
     }
 
     fn foot(&self) -> String {
@@ -114,6 +122,22 @@ impl Page {
     }
 }
 
+/// Blocks below each other; cautions that follow each other stand together.
+fn write_blocks(body: &mut String, blocks: &[Block], theme: &mut Theme) -> Result<(), ReportError> {
+    let warns = |block: Option<&Block>| matches!(block, Some(Block::Warning { .. }));
+    for (at, block) in blocks.iter().enumerate() {
+        let before = at.checked_sub(1).and_then(|at| blocks.get(at));
+        if warns(Some(block)) && !warns(before) {
+            *body += "<div class=\"bewares\">\n";
+        }
+        write_block(body, block, theme)?;
+        if warns(Some(block)) && !warns(blocks.get(at + 1)) {
+            *body += "</div>\n";
+        }
+    }
+    Ok(())
+}
+
 fn write_block(body: &mut String, block: &Block, theme: &mut Theme) -> Result<(), ReportError> {
     match block {
         Block::Lead(sentences) => {
@@ -125,30 +149,16 @@ fn write_block(body: &mut String, block: &Block, theme: &mut Theme) -> Result<()
         }
         Block::Text(words) => *body += &format!("<p>{}</p>\n", text(words)),
         Block::Heading(words) => *body += &format!("<h3>{}</h3>\n", text(words)),
-        Block::Chart(chart) => {
-            // A wide drawing scrolls within itself on a narrow screen; then the keyboard must reach it.
-            *body += &format!(
-                "<figure tabindex=\"0\" aria-label=\"{}\">\n{}\n</figure>\n",
-                attribute(chart.labels.first().map_or("", |label| &label.text)),
-                theme.drawing(chart)?
-            );
-        }
-        Block::Table(table) => {
-            *body += &format!(
-                "<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"{}\">\n",
-                attribute(&table.caption)
-            );
-            write_table(body, table);
+        Block::Chart(chart) => write_chart(body, chart, theme)?,
+        Block::Beside(chart, blocks) => {
+            *body += "<div class=\"beside\">\n";
+            write_chart(body, chart, theme)?;
+            write_blocks(body, blocks, theme)?;
             *body += "</div>\n";
         }
-        Block::Card(table) => {
-            *body += &format!(
-                "<div class=\"card\" tabindex=\"0\" role=\"group\" aria-label=\"{}\">\n",
-                attribute(&table.caption)
-            );
-            write_table(body, table);
-            *body += "</div>\n";
-        }
+        Block::Table(table) => write_table(body, table, "wide"),
+        Block::Card(table) => write_table(body, table, "card"),
+        Block::Terms(terms) => write_terms(body, terms),
         Block::List(items) => write_list(body, "ul", items),
         Block::Steps(items) => write_list(body, "ol", items),
         Block::Warning {
@@ -170,6 +180,40 @@ fn write_block(body: &mut String, block: &Block, theme: &mut Theme) -> Result<()
     Ok(())
 }
 
+/// A drawing below its title, which is text of the page: it breaks into lines on a narrow screen, where the drawing slides.
+fn write_chart(body: &mut String, chart: &Chart, theme: &mut Theme) -> Result<(), ReportError> {
+    *body += &format!(
+        "<figure class=\"{}\">\n<figcaption><strong>{}</strong>",
+        attribute(chart.name),
+        text(&chart.title)
+    );
+    if !chart.subtitle.is_empty() {
+        *body += &format!("<span>{}</span>", text(&chart.subtitle));
+    }
+    // What slides must be reached by the keyboard.
+    *body += &format!(
+        "</figcaption>\n<div class=\"drawn\" tabindex=\"0\" role=\"group\" aria-label=\"{}\">\n{}\n</div>\n</figure>\n",
+        attribute(&chart.title),
+        theme.drawing(chart)?
+    );
+    Ok(())
+}
+
+fn write_terms(body: &mut String, terms: &Terms) {
+    if terms.rows.is_empty() {
+        return;
+    }
+    *body += &format!("<h3>{}</h3>\n<ul class=\"terms\">\n", text(&terms.caption));
+    for [word, value, source] in &terms.rows {
+        *body += &format!("<li><strong>{}</strong> {}", text(word), text(value));
+        if !source.is_empty() {
+            *body += &format!(" <span>– {}</span>", text(source));
+        }
+        *body += "</li>\n";
+    }
+    *body += "</ul>\n";
+}
+
 fn write_list(body: &mut String, tag: &str, items: &[String]) {
     if items.is_empty() {
         return;
@@ -181,7 +225,12 @@ fn write_list(body: &mut String, tag: &str, items: &[String]) {
     *body += &format!("</{tag}>\n");
 }
 
-fn write_table(body: &mut String, table: &Table) {
+/// A table in a frame that slides where it is too wide, so that the keyboard must reach it.
+fn write_table(body: &mut String, table: &Table, frame: &str) {
+    *body += &format!(
+        "<div class=\"{frame}\" tabindex=\"0\" role=\"group\" aria-label=\"{}\">\n",
+        attribute(&table.caption)
+    );
     let class = |numbers: bool| if numbers { " class=\"n\"" } else { "" };
     // Many columns keep their width on a narrow screen: the table slides.
     let many = if table.columns.len() > MANY_COLUMNS {
@@ -213,5 +262,5 @@ fn write_table(body: &mut String, table: &Table) {
         }
         *body += "</tr>\n";
     }
-    *body += "</tbody>\n</table>\n";
+    *body += "</tbody>\n</table>\n</div>\n";
 }

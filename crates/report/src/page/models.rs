@@ -1,16 +1,13 @@
 //! The published models behind the numbers, for whoever wants to check them.
 
-use super::Table;
+use super::Terms;
 use crate::summary::Summary;
 
 /// What is computed by which model, and where that is written. The sentences beside the code say more.
-pub(crate) fn models_table(s: &Summary) -> Table {
-    let mut table = Table::new(
-        "Models and where they are published",
-        &["what", "model", "source"],
-    );
+pub(crate) fn models(s: &Summary) -> Terms {
+    let mut rows = Vec::new();
     let mut row = |what: &str, model: &str, source: &str| {
-        table.row([what.to_owned(), model.to_owned(), source.to_owned()]);
+        rows.push([what.to_owned(), model.to_owned(), source.to_owned()]);
     };
     row(
         "where the sun stands",
@@ -71,5 +68,8 @@ pub(crate) fn models_table(s: &Summary) -> Table {
             "Duffie & Beckman (2013), chapter 6; Watmuff, Charters & Proctor (1977); Churchill & Bernstein (1977); Gnielinski (1976, 2013)",
         );
     }
-    table
+    Terms {
+        caption: "Models and where they are published".to_owned(),
+        rows,
+    }
 }

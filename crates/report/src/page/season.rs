@@ -1,7 +1,7 @@
 //! The chapters that a season yields. All numbers are those of its [`Summary`].
 
-use super::models::models_table;
-use super::{Block, Chapter, Table};
+use super::models::models;
+use super::{Block, Chapter, Table, Terms};
 use crate::chart::Chart;
 use crate::summary::Summary;
 use crate::text;
@@ -21,9 +21,24 @@ pub struct SeasonCharts {
     pub week: Option<Chart>,
 }
 
-/// The season's chapters: those that come first, and those that close the page.
+/// The chapters that a season yields, by where they stand on the page.
+#[derive(Clone, Debug)]
+pub struct SeasonChapters {
+    /// The answer, the measures, the heat.
+    pub first: Vec<Chapter>,
+    /// What can hurt someone.
+    pub cautions: Chapter,
+    /// How sure it is, and what was assumed.
+    pub sure: Chapter,
+    /// One telling week, hour by hour; none where there is no such week.
+    pub week: Option<Chapter>,
+    /// The models.
+    pub engineer: Chapter,
+}
+
+/// The season's chapters.
 #[must_use]
-pub fn season_chapters(s: &Summary, charts: SeasonCharts) -> (Vec<Chapter>, Vec<Chapter>) {
+pub fn season_chapters(s: &Summary, charts: SeasonCharts) -> SeasonChapters {
     let SeasonCharts {
         year,
         calendar,
@@ -38,22 +53,23 @@ pub fn season_chapters(s: &Summary, charts: SeasonCharts) -> (Vec<Chapter>, Vec<
     let answer = answer
         .with(Block::Chart(Box::new(year)))
         .with(Block::Chart(Box::new(calendar)));
-    let mut heat = Chapter::new("heat", "Where the heat comes from, and where it goes")
+    let heat = Chapter::new("heat", "Where the heat comes from, and where it goes")
         .text(text::heaters(s))
-        .with(Block::Chart(Box::new(ledger)))
-        .table(heat_table(s));
-    if let Some(week) = week {
-        heat = heat.with(Block::Chart(Box::new(week)));
+        .with(Block::Beside(
+            Box::new(ledger),
+            vec![Block::Table(heat_table(s))],
+        ));
+    let mut first = vec![answer, measures(s), heat];
+    first.retain(|c| !c.blocks.is_empty());
+    SeasonChapters {
+        first,
+        cautions: cautions(s),
+        sure: sure(s),
+        week: week.map(|week| {
+            Chapter::new("week", "One week, hour by hour").with(Block::Chart(Box::new(week)))
+        }),
+        engineer: engineer(s),
     }
-    let first = vec![answer, measures(s), heat];
-    let last = vec![cautions(s), sure(s), engineer(s)];
-    let keep = |chapters: Vec<Chapter>| {
-        chapters
-            .into_iter()
-            .filter(|c| !c.blocks.is_empty())
-            .collect()
-    };
-    (keep(first), keep(last))
 }
 
 fn measures(s: &Summary) -> Chapter {
@@ -170,14 +186,11 @@ fn sure(s: &Summary) -> Chapter {
             .with(Block::Heading("To know about this run".to_owned()))
             .with(Block::List(notes));
     }
-    let mut table = Table::new(
-        "Taken because nothing was said: write your own value into the scenario",
-        &["key", "value taken", "where it comes from"],
-    );
-    for row in assumed(s) {
-        table.row(row);
-    }
-    chapter.table(table)
+    chapter.with(Block::Terms(Terms {
+        caption: "Taken because nothing was said: write your own value into the scenario"
+            .to_owned(),
+        rows: assumed(s),
+    }))
 }
 
 /// What was taken, with one row for what is alike in several heaters.
@@ -216,8 +229,8 @@ fn assumed(s: &Summary) -> Vec<[String; 3]> {
 }
 
 fn engineer(s: &Summary) -> Chapter {
-    let mut table = Table::new("The run in SI units", &["what", "value#"]);
-    let mut row = |what: &str, value: String| table.row([what.to_owned(), value]);
+    let mut rows = Vec::new();
+    let mut row = |what: &str, value: String| rows.push([what.to_owned(), value, String::new()]);
     row(
         "water, lowest / mean / highest",
         format!(
@@ -246,6 +259,9 @@ fn engineer(s: &Summary) -> Chapter {
         );
     }
     Chapter::new("models", "For the engineer")
-        .table(models_table(s))
-        .table(table)
+        .with(Block::Terms(models(s)))
+        .with(Block::Terms(Terms {
+            caption: "The run in SI units".to_owned(),
+            rows,
+        }))
 }

@@ -26,7 +26,7 @@ impl Theme {
         }
     }
 
-    /// A drawing for the page: without a name space, its colours by their variables.
+    /// A drawing for the page: without its title, which the page writes, without a name space, its colours by their variables.
     ///
     /// # Errors
     /// As [`Chart::svg`].
@@ -40,7 +40,7 @@ impl Theme {
                 }
             }
         }
-        let svg = chart.svg(&light)?;
+        let svg = chart.svg_untitled(&light)?;
         let mut out = String::with_capacity(svg.len());
         let mut rest = svg.as_str();
         // Quotes within text are escaped, so that this stands in attributes only.

@@ -17,13 +17,17 @@ pub fn chapter(report: &WeatherReport, year: &WeatherYear, units: Units, style: 
         weather: year,
         units,
     };
-    let mut chapter = Chapter::new("weather", "The weather behind it")
+    let told = Chapter::new("weather", "")
         .text(&report.verdict.text)
         .text(what(report, units))
         .text(sun(report))
-        .with(Block::Chart(Box::new(glance_chart(&view, style))))
-        .table(months(report, units))
         .text(takes(report));
+    let mut chapter = Chapter::new("weather", "The weather behind it")
+        .with(Block::Beside(
+            Box::new(glance_chart(&view, style)),
+            told.blocks,
+        ))
+        .table(months(report, units));
     for (name, remarks) in [
         ("Doubtful", &report.doubtful),
         ("Filled", &report.filled),
