@@ -10,6 +10,8 @@
     reason = "tests: small numbers, and a panic is a failed test"
 )]
 
+#[path = "fixture/checks.rs"]
+mod checks;
 mod fixture;
 #[path = "fixture/flows.rs"]
 mod flows;
@@ -69,6 +71,7 @@ fn gallery() -> Vec<(String, Chart)> {
     out.extend(glances());
     out.extend(flows::charts());
     out.extend(studies::charts());
+    out.extend(checks::charts());
     out
 }
 

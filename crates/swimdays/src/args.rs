@@ -60,6 +60,13 @@ pub(crate) struct ScenarioArgs {
     /// Folder for the files [default: one named after the scenario and the command, here]
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) how: HowArgs,
+}
+
+/// How a scenario is taken and its answer given.
+#[derive(Clone, Debug, Default, ClapArgs)]
+pub(crate) struct HowArgs {
     /// Replace files in that folder even if this program did not make them
     #[arg(long)]
     pub(crate) force: bool,

@@ -10,7 +10,7 @@ use crate::sources;
 impl ScenarioArgs {
     /// The scenario with what the command line changes in it.
     pub(crate) fn load(&self) -> Result<Scenario, Failure> {
-        self.read(self.sets.clone(), Failure::input)
+        self.read(self.how.sets.clone(), Failure::input)
     }
 
     /// The scenario with `sets` and `--units`.
@@ -20,7 +20,7 @@ impl ScenarioArgs {
         failed: impl Fn(ScenarioErrors) -> Failure,
     ) -> Result<Scenario, Failure> {
         let load = |sets: &[String]| swimdays_scenario::load(&self.scenario, sets).map_err(&failed);
-        let Some(units) = units_set(self.units) else {
+        let Some(units) = units_set(self.how.units) else {
             return load(&sets);
         };
         // What the shop sells, and so the board, does not depend on the units that are printed.
@@ -32,7 +32,7 @@ impl ScenarioArgs {
 
     /// The scenario ready to be stepped; all that is wrong with it and with its weather files at once.
     pub(crate) fn with(&self, pick: &WeatherPick) -> Result<Scenario, Failure> {
-        let mut sets = self.sets.clone();
+        let mut sets = self.how.sets.clone();
         if !pick.weather.is_empty() {
             // A scenario need not name a file when one is given here.
             sets.push("site.weather=given".into());
@@ -61,7 +61,7 @@ impl ScenarioArgs {
 
     /// Where the answer goes: the folder asked for, else one named after the scenario with `suffix` (such as `-flow`) behind it.
     pub(crate) fn delivery(&self, suffix: &str) -> Result<Delivery, Failure> {
-        Delivery::prepare(self.out.as_deref(), self.json, self.force, || {
+        Delivery::prepare(self.out.as_deref(), self.how.json, self.how.force, || {
             Ok(format!("{}{suffix}", stem_of(&self.scenario)?))
         })
     }

@@ -453,3 +453,74 @@ fn what_was_learnt_is_written_beside_what_was_believed() {
     );
     assert!(refused(&desk, &args).contains("stays as it is"));
 }
+
+/// With a fault about, the numbers learnt describe the fault: nothing is written, unless by force and marked so.
+#[test]
+fn a_fault_is_not_learnt_unless_forced() {
+    let desk = Desk::new();
+    fs::copy(sample("check-pool.toml"), desk.path("pool.toml")).expect("copied");
+    let (log, days) = (sample("check-low-flow.csv"), sample("check-weather.csv"));
+    let mut args = vec![
+        "check",
+        "pool.toml",
+        "--log",
+        &log,
+        "--weather",
+        &days,
+        "--write",
+        "learnt.toml",
+    ];
+    let output = desk.run(&args);
+    assert_eq!(output.status.code(), Some(2));
+    let said = words(&String::from_utf8_lossy(&output.stderr));
+    for part in [
+        "not written, since it seems that too little water goes through the heater",
+        "Mend it, measure a few days anew",
+        "--force",
+    ] {
+        assert!(said.contains(part), "{said}");
+    }
+    // The answer is told all the same.
+    let answer = words(&String::from_utf8_lossy(&output.stdout));
+    assert!(
+        answer.contains("Almost surely too little water"),
+        "{answer}"
+    );
+    assert!(!desk.path("learnt.toml").exists());
+
+    args.push("--force");
+    let answer = words(&told(&desk, &args));
+    assert!(
+        answer.contains("Beware: they describe the pool with its fault"),
+        "{answer}"
+    );
+    let learnt = fs::read_to_string(desk.path("learnt.toml")).expect("written");
+    assert!(
+        learnt.starts_with(
+            "# Beware: learnt from check-low-flow.csv, in which it seems that too little water"
+        ),
+        "{learnt}"
+    );
+    assert!(
+        learnt.contains("# learnt from check-low-flow.csv while too little water goes through the heater; was flow = \"6 gpm\""),
+        "{learnt}"
+    );
+}
+
+/// Without the weather of the days the healthy notes are as built as far as a typical year can tell, and the answer says what would tell more.
+#[test]
+fn without_weather_a_healthy_pool_is_not_called_faulty() {
+    let desk = Desk::new();
+    let (pool, log) = (sample("check-pool.toml"), sample("check-healthy.csv"));
+    let answer = words(&told(
+        &desk,
+        &["check", &pool, "--log", &log, "--out", "here"],
+    ));
+    for part in [
+        "As far as the weather of a typical year can tell, pool and heater do what they should",
+        "Give --weather, or words about the sky in the log, to know more.",
+        "only hourly weather of those days can judge it",
+    ] {
+        assert!(answer.contains(part), "{answer}");
+    }
+}

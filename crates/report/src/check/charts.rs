@@ -1,8 +1,11 @@
 //! Three pictures: the water measured against foretold, heat against what was due, what was learnt.
 
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
+use swimdays_check::heats::HeatReading;
+use swimdays_check::spot::Heat;
 
 use super::summary::{CheckReport, LearntSummary, minutes};
+use super::text::TELLS_NOTHING_FRAC;
 use super::words::{is_telling, kelvin, key_of, key_title, key_value};
 use crate::Units;
 use crate::chart::{
@@ -16,8 +19,12 @@ use crate::words::{MONTHS, count, day, month_index};
 const DAYS_BY_DAY: i64 = 10;
 const DAYS_BY_TWO: i64 = 28;
 const DAYS_BY_WEEK: i64 = 70;
-/// Half the width of a mark of a reading, px.
+/// Half the width of a mark of a reading, px; of a logger's readings, so many that they would hide the lines; and how many that is.
 const MARK_PX: f64 = 2.5;
+const FINE_MARK_PX: f64 = 0.75;
+const MANY: usize = 300;
+/// Readings of heat from which each day has one mark, its mean.
+const HEATS_SHOWN: usize = 160;
 
 /// Time from the first midnight, days.
 struct Clock {
@@ -132,7 +139,7 @@ pub fn water_chart(report: &CheckReport, units: Units, style: &Style) -> Option<
     );
     let subtitle = format!(
         "{} of {}, standard time. {}",
-        count(report.points.len(), "reading"),
+        count(report.log.readings, "reading"),
         report.log.file,
         report.scenario
     );
@@ -144,13 +151,14 @@ pub fn water_chart(report: &CheckReport, units: Units, style: &Style) -> Option<
         .map(|p| (clock.at(p.time), t(p.measured_c)))
         .collect();
     let band: Vec<(f64, f64, f64)> = report
-        .points
+        .course
         .iter()
-        .map(|p| {
+        .map(|c| {
+            let half_k = band_k(report, c.time);
             (
-                clock.at(p.time),
-                t(p.predicted_c - p.band_k),
-                t(p.predicted_c + p.band_k),
+                clock.at(c.time),
+                t(c.fitted_c - half_k),
+                t(c.fitted_c + half_k),
             )
         })
         .collect();
@@ -194,7 +202,11 @@ pub fn water_chart(report: &CheckReport, units: Units, style: &Style) -> Option<
                 "read",
                 Ink::Outlet,
                 marks(&read),
-                2.0 * MARK_PX,
+                2.0 * if read.len() > MANY {
+                    FINE_MARK_PX
+                } else {
+                    MARK_PX
+                },
                 Dash::Solid,
             ),
         ],
@@ -218,6 +230,61 @@ pub fn water_chart(report: &CheckReport, units: Units, style: &Style) -> Option<
     let rule = days_rule(&mut chart, &clock, left, units, style);
     chart.panels = vec![panel, rule];
     Some(chart)
+}
+
+/// Half of the band at a time, K: a straight line between the readings before and after.
+fn band_k(report: &CheckReport, time: NaiveDateTime) -> f64 {
+    let points = &report.points;
+    let after = points.partition_point(|p| p.time <= time);
+    let before = after.checked_sub(1).and_then(|i| points.get(i));
+    match (before, points.get(after)) {
+        (Some(a), Some(b)) => {
+            let share = minutes(time - a.time) / minutes(b.time - a.time).max(1.0);
+            a.band_k + share * (b.band_k - a.band_k)
+        }
+        (Some(one), None) | (None, Some(one)) => one.band_k,
+        (None, None) => 0.0,
+    }
+}
+
+/// Heat at a time: read, and due, with their ranges, W.
+struct Mark {
+    time: NaiveDateTime,
+    read: Heat,
+    due: Heat,
+}
+
+/// Each reading; of many, the mean of each day.
+fn heat_marks(report: &CheckReport) -> Vec<Mark> {
+    let own = |r: &HeatReading| Mark {
+        time: r.time,
+        read: r.heat,
+        due: r.expected,
+    };
+    if report.heats.len() <= HEATS_SHOWN {
+        return report.heats.iter().map(own).collect();
+    }
+    let noon = TimeDelta::hours(12);
+    report
+        .heats
+        .chunk_by(|a, b| a.time.date() == b.time.date())
+        .map(|day| {
+            let mean = |pick: &dyn Fn(&HeatReading) -> f64| {
+                let n = f64::from(u32::try_from(day.len()).unwrap_or(u32::MAX));
+                day.iter().map(pick).sum::<f64>() / n
+            };
+            let heat = |of: &dyn Fn(&HeatReading) -> Heat| Heat {
+                value_w: mean(&|r| of(r).value_w),
+                low_w: mean(&|r| of(r).low_w),
+                high_w: mean(&|r| of(r).high_w),
+            };
+            Mark {
+                time: NaiveDateTime::new(day[0].time.date(), NaiveTime::MIN) + noon,
+                read: heat(&|r| r.heat),
+                due: heat(&|r| r.expected),
+            }
+        })
+        .collect()
 }
 
 /// What small boxes mean, on the last line of the sheet.
@@ -249,14 +316,27 @@ pub fn heat_chart(report: &CheckReport, units: Units, style: &Style) -> Option<C
     }
     let clock = Clock::of(report.heats.iter().map(|r| r.time));
     let title = match heat.share_frac {
+        Some(_)
+            if heat
+                .share_high_frac
+                .is_some_and(|high| high > TELLS_NOTHING_FRAC) =>
+        {
+            "What the heater gave: without its days’ weather not to be judged".into()
+        }
         Some(share) => format!(
             "The heater gave {:.0} % of the heat that was due",
             100.0 * share
         ),
         None => "Heat of the heater, reading by reading".into(),
     };
+    let shown = heat_marks(report);
+    let days = if shown.len() < report.heats.len() {
+        ", the mean of each day"
+    } else {
+        ""
+    };
     let subtitle = format!(
-        "{} with flow and rise; bars hold nine in ten. {}",
+        "{} with flow and rise{days}; bars hold nine in ten. {}",
         count(report.heats.len(), "reading"),
         report.scenario
     );
@@ -269,7 +349,7 @@ pub fn heat_chart(report: &CheckReport, units: Units, style: &Style) -> Option<C
         Units::Metric => ("W", 1.0),
     };
     // As wide as the readings' distance allows.
-    let mut times: Vec<f64> = report.heats.iter().map(|r| clock.at(r.time)).collect();
+    let mut times: Vec<f64> = shown.iter().map(|r| clock.at(r.time)).collect();
     times.sort_by(f64::total_cmp);
     let nearest = times
         .windows(2)
@@ -284,21 +364,18 @@ pub fn heat_chart(report: &CheckReport, units: Units, style: &Style) -> Option<C
         y0: low / per,
         y1: high / per,
     };
-    let due: Vec<Bar> = report
-        .heats
+    let due: Vec<Bar> = shown
         .iter()
-        .map(|r| bar(clock.at(r.time), half, r.expected.low_w, r.expected.high_w))
+        .map(|r| bar(clock.at(r.time), half, r.due.low_w, r.due.high_w))
         .collect();
     let thin = half.min(1.2 / 800.0 * clock.end());
-    let doubt: Vec<Bar> = report
-        .heats
+    let doubt: Vec<Bar> = shown
         .iter()
-        .map(|r| bar(clock.at(r.time), thin, r.heat.low_w, r.heat.high_w))
+        .map(|r| bar(clock.at(r.time), thin, r.read.low_w, r.read.high_w))
         .collect();
-    let read: Vec<(f64, f64)> = report
-        .heats
+    let read: Vec<(f64, f64)> = shown
         .iter()
-        .map(|r| (clock.at(r.time), r.heat.value_w / per))
+        .map(|r| (clock.at(r.time), r.read.value_w / per))
         .collect();
     let ends = due
         .iter()
@@ -340,14 +417,17 @@ pub fn heat_chart(report: &CheckReport, units: Units, style: &Style) -> Option<C
         parted: false,
     };
     chart.label_left_axis(&panel, style.axis_px);
+    let due_in = match report.weather.basis {
+        "typical" => "due in a typical year",
+        "remarks" => "due in the weather of your words",
+        _ if days.is_empty() => "due in that hour’s weather",
+        _ => "due in that weather",
+    };
     key_of_marks(
         &mut chart,
         left,
         style,
-        &[
-            ("due in that hour’s weather", Ink::Sun),
-            ("read, with its doubt", Ink::Outlet),
-        ],
+        &[(due_in, Ink::Sun), ("read, with its doubt", Ink::Outlet)],
     );
     let rule = days_rule(&mut chart, &clock, left, units, style);
     chart.panels = vec![panel, rule];

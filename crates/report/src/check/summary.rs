@@ -10,7 +10,7 @@ use swimdays_check::log::{FaultKind, LogFile};
 use swimdays_check::{Cause, Course, Estimate, Fit, Parameter, Point, Quantity, Verdict};
 use swimdays_season::SummerTime;
 
-use super::words::{cause_word, key_word};
+use super::words::{cause_sentence, cause_word, key_word};
 use crate::ReportError;
 
 /// What was read.
@@ -314,6 +314,14 @@ pub struct CheckInput<'a> {
 }
 
 impl CheckReport {
+    /// The fault that the likeliest explanation is, within a sentence; none where all is as built, or where more wind only is: the wind of a
+    /// place is nothing to be mended.
+    #[must_use]
+    pub fn fault_about(&self) -> Option<&'static str> {
+        let first = self.verdict.first()?.which;
+        (!matches!(first, Cause::AsBuilt | Cause::MoreWind)).then(|| cause_sentence(first))
+    }
+
     /// From the results.
     #[must_use]
     pub fn new(input: &CheckInput<'_>) -> Self {

@@ -24,6 +24,8 @@ const PUBLISHED_FRAC: f64 = 0.82;
 const PUBLISHED_K: f64 = 0.5;
 /// A flow lower than this share of the plan's is told (the bucket is good to a tenth).
 const LOW_FLOW_FRAC: f64 = 0.8;
+/// Where the heater's share may reach beyond this, nothing is judged by it.
+pub(super) const TELLS_NOTHING_FRAC: f64 = 2.0;
 /// A rise this many times what the planned flow would make is told as too hot, above so many K.
 const HOT_TIMES: f64 = 1.5;
 
@@ -94,12 +96,19 @@ fn headline(r: &CheckReport) -> String {
     };
     let sentence = cause_sentence(first.which);
     if first.which == Cause::AsBuilt {
-        let how = if first.weight >= SURE {
-            "As far as the log can tell, "
-        } else {
-            "Nothing in the log stands against it: "
+        let (how, more) = match r.weather.basis {
+            "real" if first.weight >= SURE => ("As far as the log can tell, ", ""),
+            "real" => ("Nothing in the log stands against it: ", ""),
+            "remarks" => (
+                "As far as your words about the sky can tell, ",
+                " Hourly weather of those days (--weather) would tell more.",
+            ),
+            _ => (
+                "As far as the weather of a typical year can tell, ",
+                " Give --weather, or words about the sky in the log, to know more.",
+            ),
         };
-        return format!("{how}{sentence} ({base}; {}).", in_ten(first.weight));
+        return format!("{how}{sentence} ({base}; {}).{more}", in_ten(first.weight));
     }
     if first.weight >= SURE {
         return format!("Almost surely {sentence} ({base}).");
@@ -137,6 +146,20 @@ fn heat(r: &CheckReport, units: Units) -> Option<String> {
     );
     let percent = |frac: f64| format!("{:.0}", 100.0 * frac.max(0.0));
     let (best, expected) = heat.best_w?;
+    if high > TELLS_NOTHING_FRAC && low < 1.0 {
+        return Some(format!(
+            "In {} the heater gave {} % of what it should in the sun of {}, but on your days that may be anything from {} % to {} %: only hourly weather of those days can judge it.",
+            count(heat.share_readings, "reading"),
+            percent(share),
+            if r.weather.basis == "typical" {
+                "a typical year"
+            } else {
+                "those days"
+            },
+            percent(low),
+            percent(high)
+        ));
+    }
     let judged = if high < 1.0 {
         "less than it should"
     } else if low > 1.0 {

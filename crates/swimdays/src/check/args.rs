@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use crate::args::{ScenarioArgs, UnitsArg, WeatherPick};
+use crate::args::{HowArgs, ScenarioArgs, WeatherPick};
 use crate::failure::Failure;
 
 #[derive(Debug, Args)]
@@ -38,21 +38,11 @@ pub(crate) struct CheckArgs {
     /// Hourly weather of the coming days: tomorrow's and the next days' water with what was learnt
     #[arg(long, value_name = "FILE")]
     pub(crate) forecast: Option<PathBuf>,
-    /// Write the scenario with what was learnt to a new file, the old values kept as comments
+    /// Write the scenario with what was learnt to a new file, the old values kept as comments; while a fault is about only with --force
     #[arg(long, value_name = "LEARNT.toml")]
     pub(crate) write: Option<PathBuf>,
-    /// Replace files even if this program did not make them
-    #[arg(long)]
-    pub(crate) force: bool,
-    /// Print the JSON object alone; without --out no file is written
-    #[arg(long)]
-    pub(crate) json: bool,
-    /// Change one value of the scenario, such as pool.cover.kind=none or heater.board.area="60 ft2"
-    #[arg(long = "set", value_name = "PATH=VALUE")]
-    pub(crate) sets: Vec<String>,
-    /// Units to print [default: the scenario's; for one reading those it is written in]
-    #[arg(long, value_enum)]
-    pub(crate) units: Option<UnitsArg>,
+    #[command(flatten)]
+    pub(crate) how: HowArgs,
 }
 
 impl CheckArgs {
@@ -62,10 +52,7 @@ impl CheckArgs {
         Ok(ScenarioArgs {
             scenario,
             out: self.out.clone().map(PathBuf::from),
-            force: self.force,
-            json: self.json,
-            sets: self.sets.clone(),
-            units: self.units,
+            how: self.how.clone(),
         })
     }
 }

@@ -15,8 +15,11 @@ const RANGE_OF_INTERVAL: f64 = 1.281_6 / 1.644_9;
 /// Furthest that a cover's range is followed, in widths of its own.
 const FURTHEST: f64 = 2.5;
 
-/// Where it goes.
-pub(super) struct Target(PathBuf);
+/// Where it goes, and whether even with a fault about.
+pub(super) struct Target {
+    path: PathBuf,
+    force: bool,
+}
 
 impl Target {
     /// Refuses where a file stands, unless it is to be replaced.
@@ -27,35 +30,58 @@ impl Target {
                 path.display()
             )));
         }
-        Ok(Self(path.to_path_buf()))
+        Ok(Self {
+            path: path.to_path_buf(),
+            force,
+        })
     }
 
-    /// Writes what the log could tell; says what.
+    /// Writes what the log could tell; says what. With a fault about, its numbers would make the fault the plan: then only by force, and
+    /// marked so.
     pub(super) fn write(
         self,
         from: &Path,
         scenario: &Scenario,
         fit: &Fit,
         log: &str,
+        fault: Option<&str>,
     ) -> Result<String, Failure> {
+        if let (Some(fault), false) = (fault, self.force) {
+            return Err(Failure::input(format!(
+                "--write {}: not written, since it seems that {fault}: the numbers learnt now describe the fault, and every later answer would take it for your plan. Mend it, measure a few days anew and learn from those; --force writes them all the same, marked so",
+                self.path.display()
+            )));
+        }
         let text =
             fs::read_to_string(from).with_context(|| format!("reading {}", from.display()))?;
-        let values = values(scenario, fit, log);
+        let note = match fault {
+            Some(fault) => format!("learnt from {log} while {fault}"),
+            None => format!("learnt from {log}"),
+        };
+        let values = values(scenario, fit, &note);
         if values.is_empty() {
             return Err(Failure::input(format!(
                 "--write {}: the log tells none of the scenario’s numbers better than they were known, so nothing was written",
-                self.0.display()
+                self.path.display()
             )));
         }
-        let written = with_learnt(&text, &values).map_err(Failure::input)?;
+        let mut written = with_learnt(&text, &values).map_err(Failure::input)?;
+        if let Some(fault) = fault {
+            written.insert_str(
+                0,
+                &format!(
+                    "# Beware: learnt from {log}, in which it seems that {fault}.\n# The learnt numbers describe the pool with that fault. Mend it, then learn anew.\n"
+                ),
+            );
+        }
         // What cannot be read back is not written. File paths in it start at its own folder.
-        let folder = self.0.parent().unwrap_or(Path::new(""));
-        swimdays_scenario::parse(&written, &self.0.display().to_string(), folder, &[])
+        let folder = self.path.parent().unwrap_or(Path::new(""));
+        swimdays_scenario::parse(&written, &self.path.display().to_string(), folder, &[])
             .map_err(Failure::input)?;
-        fs::write(&self.0, written).map_err(|error| {
+        fs::write(&self.path, written).map_err(|error| {
             Failure::input(format!(
                 "--write {}: cannot be written ({error}); choose another name",
-                self.0.display()
+                self.path.display()
             ))
         })?;
         let keys: Vec<&str> = values
@@ -63,14 +89,17 @@ impl Target {
             .map(|v| v.path.as_str())
             .filter(|p| !p.ends_with("_range"))
             .collect();
-        let moved = if same_folder(from, &self.0) {
+        let moved = if same_folder(from, &self.path) {
             ""
         } else {
             " Paths in it, such as the weather file’s, start at its new folder: look at them."
         };
+        let beware = fault.map_or_else(String::new, |fault| {
+            format!(" Beware: they describe the pool with its fault ({fault}); mend it, then learn anew.")
+        });
         Ok(format!(
-            "Learnt values, the old ones beside them as comments, in {}: {}.{moved}",
-            self.0.display(),
+            "Learnt values, the old ones beside them as comments, in {}: {}.{moved}{beware}",
+            self.path.display(),
             keys.join(", ")
         ))
     }
@@ -89,16 +118,15 @@ fn same_folder(a: &Path, b: &Path) -> bool {
 }
 
 /// What the log told, as values of the scenario.
-fn values(scenario: &Scenario, fit: &Fit, log: &str) -> Vec<LearntValue> {
+fn values(scenario: &Scenario, fit: &Fit, note: &str) -> Vec<LearntValue> {
     let plan = &scenario.plan;
     let mut out = Vec::new();
-    let note = format!("learnt from {log}");
     for e in fit.parameters.iter().filter(|e| e.identified) {
         let mut put = |path: String, value: String| {
             out.push(LearntValue {
                 path,
                 value,
-                note: note.clone(),
+                note: note.to_owned(),
             });
         };
         let (low, high) = ends(e);

@@ -17,7 +17,7 @@ use crate::failure::print;
 
 pub(crate) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) -> Done {
     if args.template {
-        let units = match args.units {
+        let units = match args.how.units {
             Some(UnitsArg::Metric) => Units::Metric,
             Some(UnitsArg::Us) | None => Units::Us,
         };

@@ -6,7 +6,7 @@ use chrono::{Datelike, TimeDelta};
 use swimdays_check::dates::{Dated, weather_for};
 use swimdays_check::heats::{Heats, heats};
 use swimdays_check::log::{LogFile, LogOptions, read_log};
-use swimdays_check::{CheckError, Fit, Verdict, fit_over, forecast, verdict_over};
+use swimdays_check::{CheckError, Fit, Verdict, fit_over, forecast_over, verdict_over};
 use swimdays_report::check::{
     CheckInput, CheckReport, ForecastDay, check_lines, heat_chart, learnt_chart, water_chart,
 };
@@ -34,7 +34,7 @@ pub(super) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) ->
     let target = args
         .write
         .as_deref()
-        .map(|to| learnt::Target::free(to, args.force))
+        .map(|to| learnt::Target::free(to, args.how.force))
         .transpose()?;
     let delivery = on.delivery("-check")?;
     let years: Vec<WeatherYear> = sources::years(&args.pick.weather, &scenario)?
@@ -93,8 +93,8 @@ pub(super) fn run(args: &CheckArgs, out: &mut dyn Write, err: &mut dyn Write) ->
         let fit = answer
             .fit
             .map_err(|e| Failure::input(format!("--write: nothing was learnt: {e}")))?;
-        let written = target.write(&on.scenario, &scenario, &fit, &name)?;
-        if !args.json {
+        let written = target.write(&on.scenario, &scenario, &fit, &name, report.fault_about())?;
+        if !args.how.json {
             print(out, format_args!("{written}\n"))?;
         }
     }
@@ -138,11 +138,7 @@ fn coming_days(
             path.display()
         ))
     };
-    let main = dated
-        .years
-        .first()
-        .ok_or_else(|| told(&"no weather of the log's days"))?;
-    let hours = forecast(&scenario.plan, main, &file.log, &coming).map_err(|e| told(&e))?;
+    let hours = forecast_over(&scenario.plan, dated, &file.log, &coming).map_err(|e| told(&e))?;
     let mut days: Vec<(usize, ForecastDay)> = Vec::new();
     for hour in &hours {
         let date = (hour.time - TimeDelta::seconds(1)).date().to_string();

@@ -46,7 +46,7 @@ pub(super) fn run(args: &CheckArgs, out: &mut dyn Write) -> Done {
         need("in", &args.inlet, "70F")?,
         need("out", &args.out, "75F")?,
     );
-    let units = match args.units {
+    let units = match args.how.units {
         Some(UnitsArg::Us) => Units::Us,
         Some(UnitsArg::Metric) => Units::Metric,
         None if inlet.to_lowercase().contains('c') => Units::Metric,
@@ -119,7 +119,7 @@ pub(super) fn run(args: &CheckArgs, out: &mut dyn Write) -> Done {
         area_given: area_m2.is_some(),
         verdict: SpotReport::judged(&heat, &noon, area_m2.is_some()),
     };
-    if args.json {
+    if args.how.json {
         let mut bytes = Vec::new();
         report.write_json(&mut bytes).map_err(Failure::report)?;
         return print(out, format_args!("{}", String::from_utf8(bytes)?));

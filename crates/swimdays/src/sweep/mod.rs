@@ -16,7 +16,7 @@ use swimdays_studies::{Sweep, each_season};
 use swimdays_weather::WeatherYear;
 
 use crate::Done;
-use crate::args::{ScenarioArgs, SweepArgs};
+use crate::args::{HowArgs, ScenarioArgs, SweepArgs};
 use crate::delivery::stem_of;
 use crate::failure::{Failure, print};
 use crate::sources::{self, Year};
@@ -147,10 +147,10 @@ impl Job<'_> {
         let on = ScenarioArgs {
             scenario: self.args.scenario.clone(),
             out: None,
-            force: false,
-            json: false,
-            sets,
-            units: None,
+            how: HowArgs {
+                sets,
+                ..HowArgs::default()
+            },
         };
         on.with(&self.args.pick)
     }
