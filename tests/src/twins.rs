@@ -537,7 +537,11 @@ impl Happened {
         let mut readings = Vec::new();
         for day in 0..diligence.days {
             for (hour, minute) in diligence.moments() {
-                #[allow(clippy::cast_possible_truncation, reason = "minutes")]
+                #[allow(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "minutes"
+                )]
                 let minute = minute.unwrap_or_else(|| dice.between(0.0, 20.0) as u32);
                 let time = self.from
                     + TimeDelta::days(day)
