@@ -77,9 +77,18 @@ pub fn plan() -> Plan {
 /// When the table cannot be read, which is a fault of the checkout.
 #[must_use]
 pub fn weather() -> WeatherYear {
+    weather_by(WEATHER_SEED)
+}
+
+/// Another such year, by its seed.
+///
+/// # Panics
+/// As [`weather`].
+#[must_use]
+pub fn weather_by(seed: u64) -> WeatherYear {
     let table: PathBuf = root().join("weather-samples/temperate.normals.csv");
     let normals = read_table(&table).unwrap_or_else(|e| panic!("{e}"));
-    let mut year = generate(&normals, WEATHER_SEED).unwrap_or_else(|e| panic!("{e}"));
+    let mut year = generate(&normals, seed).unwrap_or_else(|e| panic!("{e}"));
     year.kind = YearKind::Measured;
     year.normals = None;
     year.notes.clear();

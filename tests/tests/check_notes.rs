@@ -11,7 +11,7 @@ use swimdays_check::remarks::{DayRemark, SkyWord};
 use swimdays_check::{Cause, CauseWeight, Verdict, verdict, verdict_over};
 use swimdays_quantity::Units;
 use swimdays_season::SummerTime;
-use swimdays_tests::notes::{CASES, files, notes_of, plan, weather};
+use swimdays_tests::notes::{CASES, files, notes_of, plan, weather, weather_by};
 use swimdays_tests::root;
 use swimdays_tests::twins::{Dice, Hidden};
 use swimdays_tests::validation;
@@ -181,6 +181,75 @@ fn each_of_the_six_notes_leads_to_its_verdict() {
             }
         }
     }
+}
+
+/// Builders of the same pool, each in a year of weather of its own, who have nothing but the scenario's typical year: a healthy pool is seldom called faulty, and
+/// a faulty one seldom by another fault.
+#[test]
+fn without_weather_little_is_said_wrongly() {
+    /// Belief from which the answer says *most likely*.
+    const LIKELY: f64 = 0.6;
+    const BUILDERS: u64 = 24;
+    /// If one in ten were, more than five of 24 would be with a chance of 3 % (binomial: Σ C(24,k) 0.1ᵏ 0.9²⁴⁻ᵏ over k > 5 = 0.028).
+    const SAID_WRONGLY: usize = 5;
+    let plan = plan();
+    let told = |seed: u64, hidden: Hidden| -> (Cause, f64) {
+        let two = matches!(hidden, Hidden::OutletOff(_));
+        let log = notes_of(&plan, &weather_by(seed), hidden, !two, seed);
+        let mut file = LogFile {
+            rows: log.readings.len(),
+            log,
+            thermometers_told: true,
+            days: Vec::new(),
+            faults: Vec::new(),
+            notes: Vec::new(),
+            dated: true,
+            units: None,
+        };
+        let dated = dated(&mut file, Known::Nothing);
+        let verdict = verdict_over(&plan, &dated, &file.log, Units::Us);
+        let verdict = verdict.unwrap_or_else(|e| panic!("seed {seed}: {e}"));
+        (verdict.ranked[0].cause, verdict.ranked[0].weight)
+    };
+    let mut lines = vec![
+        "| pools without their weather | logs | right first | as built first | another fault most likely |".to_owned(),
+        "|---|---|---|---|---|".to_owned(),
+    ];
+    let mut wrongly = Vec::new();
+    for (name, healthy) in [("healthy", true), ("with a random fault", false)] {
+        let found: Vec<(Hidden, Cause, f64)> = (2001..2001 + BUILDERS)
+            .into_par_iter()
+            .map(|seed| {
+                let mut dice = Dice::new(seed);
+                let hidden = if healthy {
+                    Hidden::Healthy
+                } else {
+                    random_fault(&mut dice)
+                };
+                let (first, weight) = told(seed, hidden);
+                (hidden, first, weight)
+            })
+            .collect();
+        let count =
+            |pick: &dyn Fn(&(Hidden, Cause, f64)) -> bool| found.iter().filter(|f| pick(f)).count();
+        let wrong =
+            |f: &(Hidden, Cause, f64)| f.1 != f.0.cause() && f.1 != Cause::AsBuilt && f.2 >= LIKELY;
+        for (hidden, first, weight) in found.iter().filter(|f| wrong(f)) {
+            println!("{hidden:?}: {first:?} {weight:.2}");
+        }
+        lines.push(format!(
+            "| {name} | {BUILDERS} | {} | {} | {} |",
+            count(&|f| f.1 == f.0.cause()),
+            count(&|f| f.1 == Cause::AsBuilt),
+            count(&wrong)
+        ));
+        wrongly.push(count(&wrong));
+    }
+    for line in &lines {
+        println!("{line}");
+    }
+    validation::table("check-typical", &lines);
+    assert!(wrongly.iter().all(|n| *n <= SAID_WRONGLY), "{wrongly:?}");
 }
 
 fn words(cause: Cause) -> &'static str {
