@@ -9,6 +9,7 @@
 //! same answer, whatever the number of threads.
 
 mod aim;
+mod alike;
 pub mod compare;
 mod hours;
 mod many;

@@ -9,6 +9,7 @@ use swimdays_report::compare::{
 };
 use swimdays_report::style::Style;
 use swimdays_scenario::Scenario;
+use swimdays_studies::compare::Ranges;
 use swimdays_weather::WeatherYear;
 
 use crate::Done;
@@ -40,7 +41,7 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
     let delivery = args.on.delivery("-compare")?;
     let years = sources::years(&args.pick.weather, &scenario)?;
     let units = scenario.units;
-    let report = answer(&scenario, &years)?;
+    let report = answer(&scenario, &years, Ranges::Every)?;
     for warning in sources::not_good(&years)
         .into_iter()
         .chain(sources::places_differ(&years))
@@ -72,10 +73,15 @@ pub(crate) fn run(args: &RunArgs, out: &mut dyn Write, err: &mut dyn Write) -> D
 }
 
 /// Everything that is found, before a byte is written.
-pub(crate) fn answer(scenario: &Scenario, years: &[Year]) -> Result<CompareReport, Failure> {
+pub(crate) fn answer(
+    scenario: &Scenario,
+    years: &[Year],
+    ranges: Ranges,
+) -> Result<CompareReport, Failure> {
     let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
     let labels: Vec<String> = years.iter().map(|year| year.label.clone()).collect();
-    let found = swimdays_studies::compare::compare(scenario, &weather, step_m2(scenario.units))
+    let step_m2 = step_m2(scenario.units);
+    let found = swimdays_studies::compare::compare(scenario, &weather, step_m2, ranges)
         .map_err(Failure::input)?;
     Ok(CompareReport::new(
         scenario,

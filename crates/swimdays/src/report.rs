@@ -8,6 +8,7 @@ use swimdays_report::text;
 use swimdays_report::weather::WeatherReport;
 use swimdays_report::words::weather_name;
 use swimdays_scenario::Scenario;
+use swimdays_studies::compare::Ranges;
 
 use crate::Done;
 use crate::args::{RunArgs, ScenarioArgs};
@@ -54,7 +55,7 @@ fn page(
     // What is worth it, once there is something to choose; it tells more than each measure alone.
     let plan = &scenario.plan;
     if !plan.heaters.is_empty() || plan.cover.is_some() || plan.other_heater.is_some() {
-        let compared = compare::answer(scenario, years)?;
+        let compared = compare::answer(scenario, years, Ranges::Read)?;
         let chapter = swimdays_report::compare::chapter(&compared, units, &style);
         match chapters.iter().position(|c| c.id == "measures") {
             Some(at) => chapters[at] = chapter,

@@ -28,7 +28,8 @@ use swimdays_scenario::Scenario;
 use swimdays_season::{Detail, OtherHeaterKind, OtherHeaterPlan, Plan, SeasonError};
 use swimdays_weather::WeatherYear;
 
-use crate::many::each_season;
+use crate::alike::Alike;
+use crate::many::Ready;
 use crate::normals_range::normals_error;
 use crate::range::{DRAWS, Draw, OF_WHAT, draws, with_draw};
 use crate::years::{half_width, middle_of};
@@ -155,16 +156,27 @@ pub struct Comparison {
     pub method: String,
 }
 
+/// Which choices get a range.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ranges {
+    /// Every one, as far as they can be afforded.
+    Every,
+    /// Those that people read ([`Row::is_read`]), on which every sentence and share stands.
+    Read,
+}
+
 /// Compares what the scenario has, may have and asks for, through each of `weather`.
 ///
-/// `step_m2` is the piece of heater that must bring a day to be worth adding.
+/// `step_m2` is the piece of heater that must bring a day to be worth adding. No number depends on `ranges` but those of the rows
+/// that nobody reads.
 ///
 /// # Errors
-/// As [`each_season`].
+/// As [`crate::each_season`].
 pub fn compare(
     scenario: &Scenario,
     weather: &[&WeatherYear],
     step_m2: f64,
+    ranges: Ranges,
 ) -> Result<Comparison, SeasonError> {
     let plan = &scenario.plan;
     let measures = measures_of(plan);
@@ -175,16 +187,15 @@ pub fn compare(
         .iter()
         .position(|(row, _)| row.role == R::Parts && row.mask == full)
         .unwrap_or(0);
-    let mut best = each_season(&plans, weather, Detail::Days, |_, season| {
-        Outcome::of(&season)
-    })?;
+    let ready = Ready::new(&plans, weather)?;
+    let mut best = ready.each_season(&plans, Detail::Days, |_, season| Outcome::of(&season))?;
     let of_plan: Vec<usize> = best[as_given].iter().map(|o| o.swim_days).collect();
     let year = middle_of(&of_plan);
-    let drawn = drawn(&rows, weather, best.len())?;
+    let drawn = drawn(&rows, &ready, weather.len(), ranges)?;
     let told = |at: usize| -> Drawn { drawn.of(at, &best[at][year]) };
 
     let values: Vec<Drawn> = (0..rows.len()).map(told).collect();
-    let kwh_per_k = probe(plan, weather[year], &best[0][year])?;
+    let kwh_per_k = probe(plan, &ready, year, &best[0][year])?;
     let gifts = gifts(
         scenario, &measures, &rows, &values, kwh_per_k, as_given, &best, year,
     );
@@ -200,7 +211,7 @@ pub fn compare(
         Vec::new()
     };
     let area = if has_heaters {
-        Some(curve(plan, weather[year], step_m2)?)
+        Some(curve(plan, &ready, year, step_m2)?)
     } else {
         None
     };
@@ -280,39 +291,48 @@ impl AllDrawn {
 }
 
 /// The draws of all rows that people read, as many as can be afforded.
+///
+/// Like parts make like plans (one board or the other of two): their seasons are the same and are run once.
 fn drawn(
     rows: &[(Row, Plan)],
-    weather: &[&WeatherYear],
-    all: usize,
+    ready: &Ready,
+    years: usize,
+    ranges: Ranges,
 ) -> Result<AllDrawn, SeasonError> {
-    let affordable = |rows: usize| DRAWN_SEASONS / (rows * weather.len()).max(1);
-    let told: Vec<usize> = if affordable(rows.len()) >= DRAWS {
-        (0..rows.len()).collect()
-    } else {
-        (0..rows.len()).filter(|at| rows[*at].0.is_read()).collect()
-    };
+    let affordable = |rows: usize| DRAWN_SEASONS / (rows * years).max(1);
+    let every = ranges == Ranges::Every && affordable(rows.len()) >= DRAWS;
+    let told: Vec<usize> = (0..rows.len())
+        .filter(|at| every || rows[*at].0.is_read())
+        .collect();
     let count = affordable(told.len()).clamp(FEWEST_DRAWS, DRAWS);
     let draws: Vec<Draw> = draws(count);
-    let plans: Vec<Plan> = told
+    let of_told: Vec<&Plan> = told.iter().map(|at| &rows[*at].1).collect();
+    let alike = Alike::of(&of_told);
+    let plans: Vec<Plan> = alike
+        .first
         .iter()
-        .flat_map(|at| draws.iter().map(|draw| with_draw(&rows[*at].1, draw)))
+        .flat_map(|at| draws.iter().map(|draw| with_draw(of_told[*at], draw)))
         .collect();
-    let found = each_season(&plans, weather, Detail::Days, |_, season| {
-        Outcome::of(&season).few()
-    })?;
-    let mut of_row = vec![Vec::new(); all];
-    for (at, chunk) in told.iter().zip(found.chunks(count)) {
-        of_row[*at] = chunk.iter().flatten().copied().collect();
+    let found = ready.each_season(&plans, Detail::Days, |_, season| Outcome::of(&season).few())?;
+    let chunks: Vec<&[Vec<estimate::Few>]> = found.chunks(count).collect();
+    let mut of_row = vec![Vec::new(); rows.len()];
+    for (at, kind) in told.iter().zip(&alike.kind) {
+        of_row[*at] = chunks[*kind].iter().flatten().copied().collect();
     }
     Ok(AllDrawn {
         of_row,
         draws: count,
-        seasons: count * weather.len(),
+        seasons: count * years,
     })
 }
 
 /// What it takes to hold the bare pool 1 K warmer while it is open, kWh: found by warming it a little with constant heat.
-fn probe(plan: &Plan, weather: &WeatherYear, bare: &Outcome) -> Result<Option<f64>, SeasonError> {
+fn probe(
+    plan: &Plan,
+    ready: &Ready,
+    year: usize,
+    bare: &Outcome,
+) -> Result<Option<f64>, SeasonError> {
     let mut warmed = with_only(plan, &[], 0);
     warmed.other_heater = Some(OtherHeaterPlan {
         kind: OtherHeaterKind::Electric,
@@ -321,11 +341,8 @@ fn probe(plan: &Plan, weather: &WeatherYear, bare: &Outcome) -> Result<Option<f6
         setpoint_c: PROBE_SETPOINT_C,
         months: [true; 12],
     });
-    let found = each_season(&[warmed], &[weather], Detail::Days, |_, season| {
-        Outcome::of(&season)
-    })?;
-    Ok(found.first().and_then(|years| {
-        let warm = years.first()?;
+    let found = ready.in_year(year, &[warmed], Detail::Days, |season| Outcome::of(&season))?;
+    Ok(found.first().and_then(|warm| {
         let rise_k = warm.water_mean_c? - bare.water_mean_c?;
         (rise_k > 0.0).then(|| warm.heat_open_kwh.other_heater / rise_k)
     }))
@@ -491,14 +508,13 @@ fn rest(steps: &[Step], values: &[Drawn], gifts: &[Gift], full: usize) -> Option
 }
 
 /// Days against area in one year, and where it is enough with its range.
-fn curve(plan: &Plan, weather: &WeatherYear, step_m2: f64) -> Result<AreaCurve, SeasonError> {
+fn curve(plan: &Plan, ready: &Ready, year: usize, step_m2: f64) -> Result<AreaCurve, SeasonError> {
     let areas = areas_m2(plan);
     let tried = area::plans(plan, &areas);
-    let days_of = |plans: &[Plan]| -> Result<Vec<f64>, SeasonError> {
-        let found = each_season(plans, &[weather], Detail::Days, |_, season| {
+    let days_of = |plans: &[Plan]| {
+        ready.in_year(year, plans, Detail::Days, |season| {
             Outcome::of(&season).few().days
-        })?;
-        Ok(found.into_iter().flatten().collect())
+        })
     };
     let best = days_of(&tried.concat())?;
     let draws = draws(AREA_DRAWS);

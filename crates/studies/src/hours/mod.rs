@@ -14,6 +14,7 @@ use swimdays_weather::WeatherYear;
 pub use brings::{Brings, Cooled};
 pub use search::HoursScore;
 
+use crate::alike::Alike;
 use crate::many::each_prepared;
 use crate::range::{DRAWS, draws, tenths, tenths_of, with_draw};
 use crate::years::{middle_of, prepared};
@@ -186,7 +187,8 @@ pub fn hours(plan: &Plan, weather: &[&WeatherYear]) -> Result<HoursStudy, Season
     let middle = middle_of(&days);
     let months = open_months(&given[middle]);
     let searched = searched(&years, &days);
-    let found = timers(plan, &searched, &months)?;
+    let too_hot = given.iter().any(|season| season.too_hot_days > 0);
+    let found = timers(plan, &searched, &months, too_hot)?;
 
     let mut ways: Vec<(Way, Plan)> = vec![(Way::Given, plan.clone())];
     ways.push((Way::OneWindow, on_timer(plan, &found.one)));
@@ -209,7 +211,7 @@ pub fn hours(plan: &Plan, weather: &[&WeatherYear]) -> Result<HoursStudy, Season
     if pump.control != Control::Always {
         ways.push((Way::Always, controlled(Control::Always)));
     }
-    if given.iter().any(|season| season.too_hot_days > 0) && pump.limits.night_cooling.is_none() {
+    if too_hot && pump.limits.night_cooling.is_none() {
         let mut cooling = on_timer(plan, &found.one);
         if let Some(pump) = &mut cooling.pump {
             pump.limits.night_cooling = Some(NightCooling {
@@ -292,7 +294,12 @@ struct Timers {
     two: Option<Schedule>,
 }
 
-fn timers(plan: &Plan, years: &[Prepared], months: &[usize]) -> Result<Timers, SeasonError> {
+fn timers(
+    plan: &Plan,
+    years: &[Prepared],
+    months: &[usize],
+    too_hot: bool,
+) -> Result<Timers, SeasonError> {
     let Some(pump) = &plan.pump else {
         return Err(SeasonError::HeaterWithoutPump);
     };
@@ -322,11 +329,23 @@ fn timers(plan: &Plan, years: &[Prepared], months: &[usize]) -> Result<Timers, S
         [Hours::run(9, 8); 12],
         [Hours::ALL; 12],
     ];
+    // At night a second window takes heat from the water, which is wanted only where it gets too hot.
+    let bringing = if too_hot {
+        [Hours::ALL; 12]
+    } else {
+        std::array::from_fn(|month| {
+            (0..DAY_H)
+                .zip(&map[month])
+                .filter(|(_, heat)| **heat > 0.0)
+                .fold(Hours::NONE, |hours, (hour, _)| hours.with(hour))
+        })
+    };
     let search = Search {
         plan,
         years,
         months,
         allowed: [Hours::ALL; 12],
+        bringing,
     };
     let (one, score) = search.one_window(&starts)?;
     let (two, two_score) = search.two_windows(one, score)?;
@@ -356,16 +375,21 @@ fn results(
     middle: usize,
 ) -> Result<Vec<WayResult>, SeasonError> {
     let draws = draws(DRAWS);
-    let plans: Vec<Plan> = ways
+    // Two ways may come to the same hours.
+    let alike = Alike::of(&ways.iter().map(|(_, plan)| plan).collect::<Vec<_>>());
+    let plans: Vec<Plan> = alike
+        .first
         .iter()
-        .flat_map(|(_, plan)| {
+        .map(|at| &ways[*at].1)
+        .flat_map(|plan| {
             std::iter::once(plan.clone()).chain(draws.iter().map(|draw| with_draw(plan, draw)))
         })
         .collect();
     let scores = each_prepared(&plans, years, Detail::Days, |_, season| {
         HoursScore::of(&season)
     })?;
-    let of_way: Vec<&[Vec<HoursScore>]> = scores.chunks(draws.len() + 1).collect();
+    let of_kind: Vec<&[Vec<HoursScore>]> = scores.chunks(draws.len() + 1).collect();
+    let of_way: Vec<&[Vec<HoursScore>]> = alike.kind.iter().map(|kind| of_kind[*kind]).collect();
     let best_plans: Vec<Plan> = ways.iter().map(|(_, plan)| plan.clone()).collect();
     let shown = std::slice::from_ref(&years[middle]);
     let seasons = each_prepared(&best_plans, shown, Detail::Full, |place, mut season| {

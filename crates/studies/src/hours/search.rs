@@ -17,6 +17,22 @@ const MOST_ROUNDS: usize = 6;
 /// How far a start or an end is moved at a time, h.
 const MOVES_H: [i32; 5] = [-2, -1, 0, 1, 2];
 
+/// Which moves of a window's start and end are tried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Moves {
+    /// One end, or both alike, or both by an hour; none; all day: tried first, since they nearly always lead there.
+    Near,
+    /// The other moves of both ends.
+    Far,
+}
+
+impl Moves {
+    fn has(self, from: i32, to: i32) -> bool {
+        let near = from == 0 || to == 0 || from == to || (from.abs() == 1 && to.abs() == 1);
+        near == (self == Self::Near)
+    }
+}
+
 /// Gaps in a window that are tried, h.
 const GAPS_H: [u32; 3] = [1, 2, 3];
 
@@ -76,6 +92,8 @@ pub(crate) struct Search<'a> {
     pub(crate) months: &'a [usize],
     /// Hours that may be chosen, by month.
     pub(crate) allowed: Schedule,
+    /// Hours in which running brings heat, by month: a second window must have one of them.
+    pub(crate) bringing: Schedule,
 }
 
 /// The plan with its pump on a timer of these hours.
@@ -115,7 +133,7 @@ impl Search<'_> {
 
     /// One window a month: from the best of `starts`, month by month, start and end are moved until no move helps.
     ///
-    /// A coordinate descent: it finds hours that no single move of up to two hours at either end improves, not
+    /// A coordinate descent: it finds hours that no single move of up to two hours at either end or both improves, not
     /// necessarily the best of all. Each trial is a whole season in every year.
     pub(crate) fn one_window(
         &self,
@@ -124,15 +142,38 @@ impl Search<'_> {
         let (mut best, mut score) = self.best_start(starts)?;
         for _ in 0..MOST_ROUNDS {
             let before = best;
-            for &month in self.months {
-                let trials: Vec<Schedule> = neighbours(best[month])
-                    .into_iter()
-                    .filter(|hours| hours.without(self.allowed[month]).is_none())
-                    .map(|hours| with_month(&best, month, hours))
-                    .collect();
-                (best, score) = self.best_of(best, score, trials)?;
+            for moves in [Moves::Near, Moves::Far] {
+                (best, score) = self.descend(best, score, moves)?;
+                if best != before {
+                    break;
+                }
             }
             if best == before {
+                break;
+            }
+        }
+        Ok((best, score))
+    }
+
+    /// Month by month, round and round, until no month of a whole round has a better move.
+    fn descend(
+        &self,
+        mut best: Schedule,
+        mut score: HoursScore,
+        moves: Moves,
+    ) -> Result<(Schedule, HoursScore), SeasonError> {
+        let mut unmoved = 0;
+        let at_most = MOST_ROUNDS * self.months.len();
+        for &month in self.months.iter().cycle().take(at_most) {
+            let trials: Vec<Schedule> = neighbours(best[month], moves)
+                .into_iter()
+                .filter(|hours| hours.without(self.allowed[month]).is_none())
+                .map(|hours| with_month(&best, month, hours))
+                .collect();
+            let before = best;
+            (best, score) = self.best_of(best, score, trials)?;
+            unmoved = if best == before { unmoved + 1 } else { 0 };
+            if unmoved == self.months.len() {
                 break;
             }
         }
@@ -147,7 +188,7 @@ impl Search<'_> {
     ) -> Result<(Schedule, HoursScore), SeasonError> {
         let (mut best, mut best_score) = (from, score);
         for &month in self.months {
-            let trials: Vec<Schedule> = twos(best[month])
+            let trials: Vec<Schedule> = twos(best[month], self.bringing[month])
                 .into_iter()
                 .filter(|hours| hours.without(self.allowed[month]).is_none())
                 .map(|hours| with_month(&best, month, hours))
@@ -197,8 +238,8 @@ fn longest(hours: Hours) -> Hours {
         .map_or(Hours::NONE, |(start, length)| Hours::run(start, length))
 }
 
-/// One window with its ends moved, none, and all day.
-fn neighbours(hours: Hours) -> Vec<Hours> {
+/// One window with its ends moved; with the near moves none, and all day.
+fn neighbours(hours: Hours, moves: Moves) -> Vec<Hours> {
     let mut out = Vec::new();
     let mut add = |new: Hours| {
         if new != hours && !out.contains(&new) {
@@ -207,14 +248,19 @@ fn neighbours(hours: Hours) -> Vec<Hours> {
     };
     let Some((start, length)) = hours.single() else {
         // From nothing: a few hours around the middle of the day.
-        for (start, length) in [(10, 4), (11, 6), (9, 8)] {
-            add(Hours::run(start, length));
+        if moves == Moves::Near {
+            for (start, length) in [(10, 4), (11, 6), (9, 8)] {
+                add(Hours::run(start, length));
+            }
         }
         return out;
     };
     let day = i64::from(DAY_H);
     for from in MOVES_H {
         for to in MOVES_H {
+            if !moves.has(from, to) {
+                continue;
+            }
             let start = (i64::from(start) + i64::from(from)).rem_euclid(day);
             let length = i64::from(length) + i64::from(to) - i64::from(from);
             if let (Ok(start), Ok(length)) = (u32::try_from(start), u32::try_from(length)) {
@@ -222,13 +268,15 @@ fn neighbours(hours: Hours) -> Vec<Hours> {
             }
         }
     }
-    add(Hours::NONE);
-    add(Hours::ALL);
+    if moves == Moves::Near {
+        add(Hours::NONE);
+        add(Hours::ALL);
+    }
     out
 }
 
-/// One window with a gap in it, or with a second one beside it.
-fn twos(hours: Hours) -> Vec<Hours> {
+/// One window with a gap in it, or with a second one beside it that has an hour of those `bringing` heat.
+fn twos(hours: Hours, bringing: Hours) -> Vec<Hours> {
     let Some((start, length)) = hours.single() else {
         return Vec::new();
     };
@@ -240,8 +288,10 @@ fn twos(hours: Hours) -> Vec<Hours> {
     }
     for second in SECONDS_H {
         for from in 0..DAY_H {
-            let both = hours.or(Hours::run(from, second));
-            if both.stretches().len() == 2 {
+            let added = Hours::run(from, second);
+            let both = hours.or(added);
+            let brings = !added.without(hours).and(bringing).is_none();
+            if brings && both.stretches().len() == 2 {
                 out.push(both);
             }
         }
@@ -264,25 +314,48 @@ mod tests {
     #[test]
     fn every_neighbour_is_one_window_or_none() {
         for hours in [Hours::run(9, 8), Hours::run(23, 3), Hours::ALL, Hours::NONE] {
-            for neighbour in neighbours(hours) {
+            for neighbour in [Moves::Near, Moves::Far]
+                .into_iter()
+                .flat_map(|moves| neighbours(hours, moves))
+            {
                 assert!(neighbour.stretches().len() <= 1, "{neighbour:?}");
             }
         }
-        // By hand: from 9 to 17 one can come to 8–17, 9–18, 11–15.
-        let near = neighbours(Hours::run(9, 8));
-        for hours in [Hours::run(8, 9), Hours::run(9, 9), Hours::run(11, 4)] {
+        // By hand: from 9 to 17 one can come to 8–17, 9–18, 11–15; with both ends moved unlike to 7–16.
+        let near = neighbours(Hours::run(9, 8), Moves::Near);
+        for hours in [Hours::run(8, 9), Hours::run(9, 9), Hours::run(11, 6)] {
             assert!(near.contains(&hours));
+        }
+        let far = neighbours(Hours::run(9, 8), Moves::Far);
+        assert!(far.contains(&Hours::run(7, 9)) && far.contains(&Hours::run(11, 4)));
+    }
+
+    #[test]
+    fn near_and_far_are_all_moves_of_both_ends_and_each_once() {
+        let both: Vec<Hours> = [Moves::Near, Moves::Far]
+            .into_iter()
+            .flat_map(|moves| neighbours(Hours::run(9, 8), moves))
+            .collect();
+        // By hand: 5 times 5 moves less the one that moves nothing, and none and all day.
+        assert_eq!(both.len(), 26);
+        for (at, hours) in both.iter().enumerate() {
+            assert!(!both[..at].contains(hours));
         }
     }
 
     #[test]
     fn two_windows_are_two() {
-        let all = twos(Hours::run(9, 8));
+        let all = twos(Hours::run(9, 8), Hours::ALL);
         assert!(!all.is_empty());
         for hours in &all {
             assert_eq!(hours.stretches().len(), 2, "{hours:?}");
         }
         assert!(all.contains(&Hours::run(9, 8).without(Hours::run(12, 2))));
         assert!(all.contains(&Hours::run(9, 8).or(Hours::run(2, 4))));
+        // Where nothing is brought but from 18 to 19, a second window has that hour.
+        for hours in twos(Hours::run(9, 8), Hours::run(18, 1)) {
+            let added = hours.without(Hours::run(9, 8));
+            assert!(added.is_none() || added.has(18), "{hours:?}");
+        }
     }
 }
