@@ -1,12 +1,14 @@
 //! Heaters of several plans side by side: the same place in the flow order, one heater for each lane.
 //!
-//! Bare boards are stepped together, and what does not depend on the water is worked out once an hour. Heaters of any
+//! Bare boards and decks are stepped together, and what does not depend on the water is worked out once an hour. Heaters of any
 //! other kind, which are rarer, are each asked alone: [`Heater`]'s answers, lane by lane.
 
 use swimdays_properties::real::Real;
 
 use crate::board::{BoardStep, Side};
+use crate::deck::{BuriedFlow, Deck, DeckStep, SlabStep};
 use crate::heater::{Heater, HeaterState, HeaterWeather, Kind, Running, STANDING_KG_S, Tubes};
+use crate::rest::INSTANT_S;
 use crate::surface::{Metre, Ready};
 
 /// One heater for each lane, with the flow that each gets while the pump runs.
@@ -24,8 +26,22 @@ pub struct Abreast<R: Real> {
     reason = "a plan holds a handful of heaters, and a box would cost a jump in every interval"
 )]
 enum Ways<R: Real> {
-    Together(Boards<R>),
+    Boards(Boards<R>),
+    Decks(Decks<R>),
     Alone(Vec<Heater>),
+}
+
+/// Which heaters can be stepped together: those of one kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Together {
+    /// Bare boards.
+    Boards,
+    /// Tubes on decks.
+    SurfaceDecks,
+    /// Tubes in or below decks.
+    BuriedDecks,
+    /// None: each is asked alone.
+    None,
 }
 
 /// Bare boards, one for each lane.
@@ -37,12 +53,34 @@ struct Boards<R: Real> {
     capacity_j_m_k: R,
 }
 
+/// Decks, one for each lane.
+#[derive(Clone, Debug)]
+struct Decks<R: Real> {
+    step: DeckStep<R>,
+    tubes: Tubes<R>,
+    /// Absent of tubes on the surface.
+    buried: Option<BuriedFlow<R>>,
+    performance: R,
+    capacity_j_m_k: R,
+    interval_s: R,
+    /// Slabs that stand as [`Heater::time_constant_s`] takes them.
+    decks: Vec<Deck>,
+}
+
 /// Heaters in the weather of one interval: what does not depend on the water.
 #[derive(Clone, Copy, Debug)]
 pub struct HeaterHour<R: Real> {
     /// The weather at the heater.
     pub weather: HeaterWeather<R>,
     board: Option<BoardHour<R>>,
+    deck: Option<DeckHour<R>>,
+}
+
+/// A deck's slab through the interval, and a metre of tube on it.
+#[derive(Clone, Copy, Debug)]
+struct DeckHour<R: Real> {
+    slab: SlabStep<R>,
+    surface: Option<(Metre<R>, Ready<R>)>,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -179,13 +217,22 @@ impl<R: Real> HeaterHour<R> {
         Self {
             weather: HeaterWeather::none(like),
             board: None,
+            deck: None,
         }
     }
 }
 
-/// Whether the heater can be stepped together with others of its kind.
-fn goes_together(heater: &Heater, flow_kg_s: f64) -> bool {
-    matches!(&heater.kind, Kind::Board(b) if b.spec.lid.is_none()) && flow_kg_s >= STANDING_KG_S
+/// With which others the heater can be stepped together.
+fn together(heater: &Heater, flow_kg_s: f64) -> Together {
+    if flow_kg_s < STANDING_KG_S {
+        return Together::None;
+    }
+    match &heater.kind {
+        Kind::Board(b) if b.spec.lid.is_none() => Together::Boards,
+        Kind::Deck(d) if d.is_buried() => Together::BuriedDecks,
+        Kind::Deck(_) => Together::SurfaceDecks,
+        _ => Together::None,
+    }
 }
 
 impl<R: Real> Abreast<R> {
@@ -193,55 +240,122 @@ impl<R: Real> Abreast<R> {
     #[must_use]
     pub fn new(lanes: &[&Heater], flow_kg_s: R) -> Self {
         let of = |pick: &dyn Fn(&Heater) -> f64| flow_kg_s.each(|lane| pick(lanes[lane]));
-        let steps: Vec<&BoardStep> = lanes
-            .iter()
-            .enumerate()
-            .filter(|(lane, heater)| goes_together(heater, flow_kg_s.lane(*lane)))
-            .filter_map(|(_, heater)| match &heater.kind {
-                Kind::Board(board) => Some(&board.step),
-                _ => None,
-            })
-            .collect();
-        let kind = if steps.len() == lanes.len() {
-            Ways::Together(Boards {
-                step: BoardStep::join(flow_kg_s, &steps),
-                tubes: Tubes {
-                    length_m: of(&|h| h.tube().map_or(0.0, |t| t.length_m)),
-                    wall_frac: of(&|h| h.wall_frac),
-                    to_water_m_k_w: flow_kg_s.each(|lane| match &lanes[lane].kind {
-                        Kind::Board(b) => b.inside.resistance_m_k_w(flow_kg_s.lane(lane)),
-                        _ => 0.0,
-                    }),
-                    inverse_k_w: flow_kg_s.each(|lane| {
-                        1.0 / (flow_kg_s.lane(lane) * lanes[lane].specific_heat_j_kg_k)
-                    }),
-                },
-                performance: of(&|h| h.performance),
-                capacity_j_m_k: of(&Heater::capacity_j_m_k),
-            })
-        } else {
-            Ways::Alone(lanes.iter().map(|heater| **heater).collect())
-        };
+        let capacity_j_k = of(&|h| h.capacity_j_k);
+        let kind = Self::boards(lanes, flow_kg_s)
+            .map(Ways::Boards)
+            .or_else(|| Self::decks(lanes, flow_kg_s).map(Ways::Decks))
+            .unwrap_or_else(|| Ways::Alone(lanes.iter().map(|heater| **heater).collect()));
         Self {
             kind,
-            capacity_j_k: of(&|h| h.capacity_j_k),
+            capacity_j_k,
             flow_kg_s,
         }
     }
 
-    /// Whether all lanes are worked out at once rather than one by one.
-    #[must_use]
-    pub fn goes_together(&self) -> bool {
-        matches!(self.kind, Ways::Together(_))
+    /// Whether all lanes are of this kind.
+    fn all_are(lanes: &[&Heater], flow_kg_s: R, kind: Together) -> bool {
+        let mut lanes = lanes.iter().enumerate();
+        lanes.all(|(lane, heater)| together(heater, flow_kg_s.lane(lane)) == kind)
     }
 
-    /// Writes into `hour` what follows from the weather alone. When not `needed`, the hour is good for nothing else;
-    /// unless it `may_run`, not for [`Self::run`].
+    fn tubes(
+        lanes: &[&Heater],
+        flow_kg_s: R,
+        to_water_m_k_w: impl Fn(&Heater, f64) -> f64,
+    ) -> Tubes<R> {
+        let of = |pick: &dyn Fn(&Heater) -> f64| flow_kg_s.each(|lane| pick(lanes[lane]));
+        Tubes {
+            length_m: of(&|h| h.tube().map_or(0.0, |t| t.length_m)),
+            wall_frac: of(&|h| h.wall_frac),
+            to_water_m_k_w: flow_kg_s
+                .each(|lane| to_water_m_k_w(lanes[lane], flow_kg_s.lane(lane))),
+            inverse_k_w: flow_kg_s
+                .each(|lane| 1.0 / (flow_kg_s.lane(lane) * lanes[lane].specific_heat_j_kg_k)),
+        }
+    }
+
+    fn boards(lanes: &[&Heater], flow_kg_s: R) -> Option<Boards<R>> {
+        if !Self::all_are(lanes, flow_kg_s, Together::Boards) {
+            return None;
+        }
+        let steps: Vec<&BoardStep> = lanes
+            .iter()
+            .filter_map(|heater| match &heater.kind {
+                Kind::Board(board) => Some(&board.step),
+                _ => None,
+            })
+            .collect();
+        let of = |pick: &dyn Fn(&Heater) -> f64| flow_kg_s.each(|lane| pick(lanes[lane]));
+        Some(Boards {
+            step: BoardStep::join(flow_kg_s, &steps),
+            tubes: Self::tubes(lanes, flow_kg_s, |heater, flow_kg_s| match &heater.kind {
+                Kind::Board(b) => b.inside.resistance_m_k_w(flow_kg_s),
+                _ => 0.0,
+            }),
+            performance: of(&|h| h.performance),
+            capacity_j_m_k: of(&Heater::capacity_j_m_k),
+        })
+    }
+
+    fn decks(lanes: &[&Heater], flow_kg_s: R) -> Option<Decks<R>> {
+        let is_buried = Self::all_are(lanes, flow_kg_s, Together::BuriedDecks);
+        if !is_buried && !Self::all_are(lanes, flow_kg_s, Together::SurfaceDecks) {
+            return None;
+        }
+        let decks: Vec<Deck> = lanes
+            .iter()
+            .filter_map(|heater| match &heater.kind {
+                Kind::Deck(deck) => Some(*deck),
+                _ => None,
+            })
+            .collect();
+        let of = |pick: &dyn Fn(&Heater) -> f64| flow_kg_s.each(|lane| pick(lanes[lane]));
+        let tubes = Self::tubes(lanes, flow_kg_s, |heater, flow_kg_s| match &heater.kind {
+            Kind::Deck(d) => d.inside.resistance_m_k_w(flow_kg_s),
+            _ => 0.0,
+        });
+        let buried = is_buried.then(|| {
+            let flows: Vec<BuriedFlow> = decks
+                .iter()
+                .enumerate()
+                .map(|(lane, deck)| {
+                    let capacity_w_k = flow_kg_s.lane(lane) * lanes[lane].specific_heat_j_kg_k;
+                    deck.buried_flow(tubes.to_water_m_k_w.lane(lane), capacity_w_k)
+                })
+                .collect();
+            BuriedFlow::join(flow_kg_s, &flows)
+        });
+        Some(Decks {
+            step: DeckStep::join(flow_kg_s, &decks.iter().collect::<Vec<_>>()),
+            tubes,
+            buried,
+            performance: of(&|h| h.performance),
+            capacity_j_m_k: of(&Heater::capacity_j_m_k),
+            interval_s: of(&|h| h.interval_s),
+            decks,
+        })
+    }
+
+    /// With which others all lanes are worked out at once rather than one by one.
+    #[must_use]
+    pub fn together(&self) -> Together {
+        match &self.kind {
+            Ways::Boards(_) => Together::Boards,
+            Ways::Decks(d) if d.buried.is_some() => Together::BuriedDecks,
+            Ways::Decks(_) => Together::SurfaceDecks,
+            Ways::Alone(_) => Together::None,
+        }
+    }
+
+    /// Writes into `hour` what follows from the weather alone, and for a deck from its slab as it is in `s`, which must be that of
+    /// the interval's start in all that is asked of the hour. When not `needed`, the hour is good for nothing else; unless it
+    /// `may_run`, not for [`Self::run`].
     #[inline(always)]
     pub fn prepare(
         &self,
         hour: &mut HeaterHour<R>,
         weather: HeaterWeather<R>,
+        s: &HeaterState<R>,
         needed: bool,
         may_run: bool,
     ) {
@@ -249,18 +363,22 @@ impl<R: Real> Abreast<R> {
         if !needed {
             return;
         }
-        if let Ways::Together(boards) = &self.kind {
-            let (metre, side) = boards.step.metre_bare(&hour.weather);
-            if let Some(board) = &mut hour.board {
-                board.metre = metre;
-                if may_run {
-                    board.side = side;
-                    board.ready = boards.tubes.ready(&metre);
+        match &self.kind {
+            Ways::Boards(boards) => {
+                let (metre, side) = boards.step.metre_bare(&hour.weather);
+                if let Some(board) = &mut hour.board {
+                    board.metre = metre;
+                    if may_run {
+                        board.side = side;
+                        board.ready = boards.tubes.ready(&metre);
+                    }
+                } else {
+                    let ready = boards.tubes.ready(&metre);
+                    hour.board = Some(BoardHour { metre, side, ready });
                 }
-            } else {
-                let ready = boards.tubes.ready(&metre);
-                hour.board = Some(BoardHour { metre, side, ready });
             }
+            Ways::Decks(decks) => decks.prepare(&hour.weather, s, may_run, &mut hour.deck),
+            Ways::Alone(_) => {}
         }
     }
 
@@ -274,7 +392,11 @@ impl<R: Real> Abreast<R> {
         inlet_c: R,
     ) -> Running<R> {
         match (&self.kind, &hour.board) {
-            (Ways::Together(b), Some(h)) => b
+            (Ways::Decks(d), _) => match &hour.deck {
+                Some(h) => d.run::<BALANCE>(h, inlet_c),
+                None => Running::none(inlet_c),
+            },
+            (Ways::Boards(b), Some(h)) => b
                 .tubes
                 .run::<_, BALANCE>(&h.metre, &h.ready, Some(&h.side), inlet_c)
                 .performing(b.performance, inlet_c, b.tubes.inverse_k_w),
@@ -288,7 +410,7 @@ impl<R: Real> Abreast<R> {
                 }
                 out
             }
-            (Ways::Together(_), None) => Running::none(inlet_c),
+            (Ways::Boards(_), None) => Running::none(inlet_c),
         }
     }
 
@@ -297,7 +419,11 @@ impl<R: Real> Abreast<R> {
     #[must_use]
     pub fn rest_body(&self, hour: &HeaterHour<R>, s: &HeaterState<R>, dt_s: R) -> HeaterState<R> {
         match (&self.kind, &hour.board) {
-            (Ways::Together(b), Some(h)) => HeaterState {
+            (Ways::Decks(d), _) => HeaterState {
+                body_c: d.rest_body_c(&hour.weather, s, dt_s),
+                slab_c: s.slab_c,
+            },
+            (Ways::Boards(b), Some(h)) => HeaterState {
                 body_c: dt_s.apart(
                     #[inline(always)]
                     || {
@@ -310,23 +436,27 @@ impl<R: Real> Abreast<R> {
             (Ways::Alone(heaters), _) => each(heaters, hour, s, |heater, lane, w, s| {
                 heater.rest_body(w, s, dt_s.lane(lane))
             }),
-            (Ways::Together(_), None) => *s,
+            (Ways::Boards(_), None) => *s,
         }
     }
 
-    /// As [`Heater::rest`], for a time above 0.
+    /// As [`Heater::rest`], for a time above 0; of a deck, for the whole interval.
     #[inline(always)]
     #[must_use]
     pub fn rest(&self, hour: &HeaterHour<R>, s: &HeaterState<R>, dt_s: R) -> HeaterState<R> {
         match &self.kind {
-            Ways::Together(_) => self.rest_body(hour, s, dt_s),
+            Ways::Boards(_) => self.rest_body(hour, s, dt_s),
+            Ways::Decks(d) => match &hour.deck {
+                Some(h) => d.rest(h, s, dt_s),
+                None => *s,
+            },
             Ways::Alone(heaters) => each(heaters, hour, s, |heater, lane, w, s| {
                 heater.rest(w, s, dt_s.lane(lane))
             }),
         }
     }
 
-    /// As [`Heater::advance`].
+    /// As [`Heater::advance`], where `on_frac` is above 0; of a deck, through the whole interval.
     #[inline(always)]
     #[must_use]
     pub fn advance(
@@ -338,9 +468,16 @@ impl<R: Real> Abreast<R> {
         dt_s: f64,
     ) -> HeaterState<R> {
         match &self.kind {
-            Ways::Together(_) => HeaterState {
+            Ways::Boards(_) => HeaterState {
                 body_c: running.body_c,
                 slab_c: s.slab_c,
+            },
+            Ways::Decks(d) => HeaterState {
+                body_c: running.body_c,
+                slab_c: match &hour.deck {
+                    Some(h) => d.step.end(&h.slab, running.from_store_w * on_frac),
+                    None => s.slab_c,
+                },
             },
             Ways::Alone(heaters) => each(heaters, hour, s, |heater, lane, w, s| {
                 heater.advance(w, s, &running.lane(lane), on_frac.lane(lane), dt_s)
@@ -360,7 +497,8 @@ impl<R: Real> Abreast<R> {
     #[must_use]
     pub fn standing(&self, hour: &HeaterHour<R>, s: &HeaterState<R>) -> (R, R) {
         match (&self.kind, &hour.board) {
-            (Ways::Together(b), Some(h)) => {
+            (Ways::Decks(d), _) => d.standing(&hour.weather, s),
+            (Ways::Boards(b), Some(h)) => {
                 let still = h.metre.still();
                 (still.surface_c, still.time_constant_s(b.capacity_j_m_k))
             }
@@ -375,8 +513,105 @@ impl<R: Real> Abreast<R> {
                     ask(|heater, w, _| heater.time_constant_s(w)),
                 )
             }
-            (Ways::Together(_), None) => (s.body_c, s.body_c),
+            (Ways::Boards(_), None) => (s.body_c, s.body_c),
         }
+    }
+}
+
+impl<R: Real> Decks<R> {
+    #[inline(always)]
+    fn prepare(
+        &self,
+        w: &HeaterWeather<R>,
+        s: &HeaterState<R>,
+        may_run: bool,
+        hour: &mut Option<DeckHour<R>>,
+    ) {
+        let slab = self.step.step(w, &s.slab_c, self.interval_s);
+        if self.buried.is_some() {
+            *hour = Some(DeckHour {
+                slab,
+                surface: None,
+            });
+            return;
+        }
+        let metre = self.step.surface_metre(w, &slab);
+        let ready = match hour {
+            // Good for nothing until it may run.
+            Some(DeckHour {
+                surface: Some((_, before)),
+                ..
+            }) if !may_run => *before,
+            _ => self.tubes.ready(&metre),
+        };
+        *hour = Some(DeckHour {
+            slab,
+            surface: Some((metre, ready)),
+        });
+    }
+
+    #[inline(always)]
+    fn run<const BALANCE: bool>(&self, hour: &DeckHour<R>, inlet_c: R) -> Running<R> {
+        let full = match (&self.buried, &hour.surface) {
+            (Some(flow), _) => flow.run(&self.step, &hour.slab, inlet_c),
+            (None, Some((metre, ready))) => {
+                self.tubes.run::<_, BALANCE>(metre, ready, None, inlet_c)
+            }
+            (None, None) => Running::none(inlet_c),
+        };
+        full.performing(self.performance, inlet_c, self.tubes.inverse_k_w)
+    }
+
+    #[inline(always)]
+    fn rest(&self, hour: &DeckHour<R>, s: &HeaterState<R>, dt_s: R) -> HeaterState<R> {
+        let metre = match &hour.surface {
+            Some((metre, _)) => Some(metre),
+            None => None,
+        };
+        self.step
+            .rest(&hour.slab, metre, s, self.capacity_j_m_k, dt_s)
+            .0
+    }
+
+    /// Seldom asked: a surface tube beside the slab as it moves within that time.
+    #[inline(always)]
+    fn rest_body_c(&self, w: &HeaterWeather<R>, s: &HeaterState<R>, dt_s: R) -> R {
+        if self.buried.is_some() {
+            return self.step.buried_rest_c(s.body_c, s.slab_c[1], dt_s);
+        }
+        dt_s.apart(
+            #[inline(always)]
+            || {
+                let at_least = dt_s.or_at_least(dt_s.like(INSTANT_S));
+                let slab = self.step.step(w, &s.slab_c, at_least);
+                let metre = self.step.surface_metre(w, &slab);
+                metre.rest_c(&metre.still(), s.body_c, self.capacity_j_m_k, dt_s)
+            },
+        )
+    }
+
+    /// Stagnation and time constant, for a sensor.
+    #[inline(always)]
+    fn standing(&self, w: &HeaterWeather<R>, s: &HeaterState<R>) -> (R, R) {
+        if self.buried.is_some() {
+            return (s.slab_c[1], self.step.buried_time_constant_s());
+        }
+        let instant_s = s.body_c.like(INSTANT_S);
+        let now = self.step.step(w, &s.slab_c, instant_s);
+        let still = self.step.surface_metre(w, &now).still();
+        let mut at_air_c = s.slab_c;
+        for (lane, deck) in self.decks.iter().enumerate() {
+            for (layer, c) in at_air_c.iter_mut().zip(deck.initial(w.air_c, w.ground_c)) {
+                layer.set_lane(lane, c);
+            }
+        }
+        let at_air = self.step.step(w, &at_air_c, instant_s);
+        let time_constant_s = self
+            .step
+            .surface_metre(w, &at_air)
+            .still()
+            .time_constant_s(self.capacity_j_m_k);
+        (still.surface_c, time_constant_s)
     }
 }
 

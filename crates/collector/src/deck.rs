@@ -8,13 +8,14 @@
 use std::f64::consts::FRAC_PI_2;
 
 use swimdays_properties::elementary::exp;
+use swimdays_properties::real::Real;
 
 use crate::board::Inside;
 use crate::hottel::{buried_row_resistance_m_k_w, mean_rise_share};
 use crate::outside::Shape;
 use crate::spec::{DeckSpec, Placement, positive, within};
 use crate::surface::{Above, Metre, Open};
-use crate::{CollectorError, HeaterWeather, Running};
+use crate::{CollectorError, HeaterState, HeaterWeather, Running};
 
 /// Depth at which the soil below a deck keeps the temperature it is given, m (common practice, no source).
 pub const DECK_SOIL_DEPTH_M: f64 = 1.0;
@@ -38,54 +39,70 @@ pub struct SlabBalance {
     pub to_tube_w: f64,
 }
 
-/// A deck as the step needs it.
+/// A deck, built once.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Deck {
     pub spec: DeckSpec,
     pub inside: Inside,
-    pub area_m2: f64,
-    /// Node in whose plane the tubes lie.
-    plane: usize,
-    /// From that plane to the tube's outside, m·K/W, for a metre of tube; `None` on the surface.
-    spread_m_k_w: Option<f64>,
-    /// Conductance of tube to deck on the surface, W/(m·K).
-    contact_w_m_k: f64,
-    /// Share of the deck's surface that the tubes leave free.
-    free_frac: f64,
-    /// Width that a tube on the surface offers, m.
-    pub width_m: f64,
-    capacity_j_m2_k: [f64; LAYERS],
-    /// From each layer to the next below; the last to the soil, W/(m²·K).
-    below_w_m2_k: [f64; LAYERS],
+    pub step: DeckStep,
     depths_m: [f64; LAYERS],
-    shape: Shape,
-    flat: Shape,
-    tube_capacity_j_m_k: f64,
+    buried: bool,
+}
+
+/// The part of a deck that is read in every interval: of one deck, or of several side by side.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct DeckStep<R: Real = f64> {
+    pub area_m2: R,
+    /// Node in whose plane the tubes lie: the surface, or the one below it.
+    plane: usize,
+    length_m: R,
+    tube_absorptance_frac: R,
+    tube_emissivity_frac: R,
+    absorptance_frac: R,
+    emissivity_frac: R,
+    /// From the plane to the outside of a buried tube, m·K/W, for a metre of tube.
+    spread_m_k_w: R,
+    /// Conductance of tube to deck on the surface, W/(m·K).
+    contact_w_m_k: R,
+    /// Share of the deck's surface that the tubes leave free.
+    free_frac: R,
+    /// Width that a tube on the surface offers, m.
+    width_m: R,
+    capacity_j_m2_k: [R; LAYERS],
+    /// From each layer to the next below; the last to the soil, W/(m²·K).
+    below_w_m2_k: [R; LAYERS],
+    shape: Shape<R>,
+    flat: Shape<R>,
+    /// A buried tube without flow, s.
+    buried_time_constant_s: R,
 }
 
 /// The slab's step as a straight line of the heat that the tubes take: `free − response · q`, q in W/m².
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct SlabStep {
+pub(crate) struct SlabStep<R = f64> {
     /// At the end.
-    end: Line,
+    end: Line<R>,
     /// Mean over the step.
-    mean: Line,
-    sun_w_m2: f64,
+    mean: Line<R>,
+    sun_w_m2: R,
     /// Loss upward at the start and its slope.
-    loss: (f64, f64),
+    loss: (R, R),
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Line {
-    free_c: [f64; LAYERS],
-    response_m2_k_w: [f64; LAYERS],
+struct Line<R> {
+    free_c: [R; LAYERS],
+    response_m2_k_w: [R; LAYERS],
 }
 
-impl Line {
-    fn at(&self, q_w_m2: f64) -> [f64; LAYERS] {
+impl<R: Real> Line<R> {
+    #[inline(always)]
+    fn at(&self, q_w_m2: R) -> [R; LAYERS] {
         let mut t = self.free_c;
-        for (t, r) in t.iter_mut().zip(&self.response_m2_k_w) {
-            *t -= r * q_w_m2;
+        let mut i = 0;
+        while i < LAYERS {
+            t[i] -= self.response_m2_k_w[i] * q_w_m2;
+            i += 1;
         }
         t
     }
@@ -95,24 +112,69 @@ impl Line {
 const STAGE: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 
 /// Symmetric tridiagonal system `(C/(γ h) − J)`, eliminated once, solved several times.
-struct Factored {
-    inverse: [f64; LAYERS],
-    below: [f64; LAYERS],
+struct Factored<R> {
+    inverse: [R; LAYERS],
+    below: [R; LAYERS],
 }
 
-impl Factored {
-    #[inline]
-    fn solve(&self, mut rhs: [f64; LAYERS]) -> [f64; LAYERS] {
-        for i in 1..LAYERS {
+impl<R: Real> Factored<R> {
+    #[inline(always)]
+    fn solve(&self, mut rhs: [R; LAYERS]) -> [R; LAYERS] {
+        let mut i = 1;
+        while i < LAYERS {
             rhs[i] += self.below[i - 1] * self.inverse[i - 1] * rhs[i - 1];
+            i += 1;
         }
-        let mut next = 0.0;
-        for i in (0..LAYERS).rev() {
-            let below = if i + 1 < LAYERS { self.below[i] } else { 0.0 };
-            next = (rhs[i] + below * next) * self.inverse[i];
-            rhs[i] = next;
+        rhs[LAYERS - 1] *= self.inverse[LAYERS - 1];
+        let mut i = LAYERS - 1;
+        while i > 0 {
+            i -= 1;
+            rhs[i] = (rhs[i] + self.below[i] * rhs[i + 1]) * self.inverse[i];
         }
         rhs
+    }
+}
+
+/// Buried tubes with their flow.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct BuriedFlow<R: Real = f64> {
+    tubes_w_k: R,
+    /// One over the conductance from the plane to the entering water, the warming along the flow included, K/W.
+    at_plane_k_w: R,
+    mean_rise_share: R,
+    inverse_k_w: R,
+}
+
+impl<R: Real> BuriedFlow<R> {
+    /// Several side by side, one for each lane of `like`.
+    pub(crate) fn join(like: R, lanes: &[BuriedFlow]) -> Self {
+        let of = |pick: fn(&BuriedFlow) -> f64| like.each(|lane| pick(&lanes[lane]));
+        Self {
+            tubes_w_k: of(|b| b.tubes_w_k),
+            at_plane_k_w: of(|b| b.at_plane_k_w),
+            mean_rise_share: of(|b| b.mean_rise_share),
+            inverse_k_w: of(|b| b.inverse_k_w),
+        }
+    }
+
+    /// Water through buried tubes, before [`Running::performing`]. What the slab gives is computed from the temperatures at both
+    /// ends of the resistance, apart from the water's rise.
+    #[inline(always)]
+    pub(crate) fn run(&self, deck: &DeckStep<R>, slab: &SlabStep<R>, inlet_c: R) -> Running<R> {
+        let zero = inlet_c.like(0.0);
+        let (plane_c, sinks_k_w) = (deck.plane_c(slab), deck.plane_response_k_w(slab));
+        let whole_w_k = inlet_c.like(1.0) / (self.at_plane_k_w + sinks_k_w);
+        let heat_w = whole_w_k * (plane_c - inlet_c);
+        let mean_c = inlet_c + self.mean_rise_share * heat_w * self.inverse_k_w;
+        Running {
+            outlet_c: inlet_c,
+            heat_w,
+            slope_w_k: -whole_w_k,
+            absorbed_w: zero,
+            lost_w: zero,
+            body_c: mean_c,
+            from_store_w: self.tubes_w_k * (plane_c - sinks_k_w * heat_w - mean_c),
+        }
     }
 }
 
@@ -167,19 +229,25 @@ impl Deck {
             below_w_m2_k[i] = 1.0 / column.resistance(depths_m[i], next);
             top = bottom;
         }
-        let spread_m_k_w = (plane == 1).then(|| {
+        let spread_m_k_w = if plane == 1 {
             buried_row_resistance_m_k_w(spec.spacing_m, d, second_m, tube_k)
                 - second_m / (tube_k * spec.spacing_m)
-        });
+        } else {
+            0.0
+        };
         let round = 1.0 + spec.exposed_shape_frac * (FRAC_PI_2 - 1.0);
         let on_surface = plane == 0;
         let isolation = ((spec.spacing_m - d) / d).clamp(0.0, 1.0);
         let width_m = (d * round).min(spec.spacing_m);
-        Ok(Self {
-            spec: *spec,
-            inside: Inside::new(tube, None, on_surface, design_flow_kg_s),
+        let inside = Inside::new(tube, None, on_surface, design_flow_kg_s);
+        let step = DeckStep {
             area_m2: tube.length_m * spec.spacing_m,
             plane,
+            length_m: tube.length_m,
+            tube_absorptance_frac: tube.absorptance_frac,
+            tube_emissivity_frac: tube.emissivity_frac,
+            absorptance_frac: spec.absorptance_frac,
+            emissivity_frac: spec.emissivity_frac,
             spread_m_k_w,
             contact_w_m_k,
             free_frac: if on_surface {
@@ -190,15 +258,33 @@ impl Deck {
             width_m: if on_surface { width_m } else { 0.0 },
             capacity_j_m2_k,
             below_w_m2_k,
-            depths_m,
             shape: Shape::new(d, isolation),
             flat: Shape::new(d, 0.0),
-            tube_capacity_j_m_k,
+            buried_time_constant_s: tube_capacity_j_m_k * (spread_m_k_w + inside.wall_m_k_w()),
+        };
+        Ok(Self {
+            spec: *spec,
+            inside,
+            step,
+            depths_m,
+            buried: plane == 1,
         })
     }
 
     pub(crate) fn is_buried(&self) -> bool {
-        self.spread_m_k_w.is_some()
+        self.buried
+    }
+
+    /// Buried tubes with a flow of this heat capacity.
+    pub(crate) fn buried_flow(&self, to_water_m_k_w: f64, capacity_w_k: f64) -> BuriedFlow {
+        let tubes_w_k = self.spec.tube.length_m / (self.step.spread_m_k_w + to_water_m_k_w);
+        let ntu = tubes_w_k / capacity_w_k;
+        BuriedFlow {
+            tubes_w_k,
+            at_plane_k_w: 1.0 / (capacity_w_k * (1.0 - exp(-ntu))),
+            mean_rise_share: mean_rise_share(ntu),
+            inverse_k_w: 1.0 / capacity_w_k,
+        }
     }
 
     /// Straight line from air to soil.
@@ -208,65 +294,126 @@ impl Deck {
     }
 
     pub(crate) fn stored_j(&self, slab_c: &[f64; LAYERS]) -> f64 {
-        self.area_m2
-            * self
-                .capacity_j_m2_k
-                .iter()
-                .zip(slab_c)
-                .map(|(c, t)| c * t)
-                .sum::<f64>()
+        let layers = self.step.capacity_j_m2_k.iter().zip(slab_c);
+        self.step.area_m2 * layers.map(|(c, t)| c * t).sum::<f64>()
+    }
+
+    /// What the slab took and gave in a step in which the tubes took `to_tube_w`.
+    pub(crate) fn balance(
+        &self,
+        w: &HeaterWeather,
+        step: &SlabStep,
+        start: &[f64; LAYERS],
+        to_tube_w: f64,
+    ) -> SlabBalance {
+        let deck = &self.step;
+        let mean = step.mean.at(to_tube_w / deck.area_m2);
+        SlabBalance {
+            sun_w: deck.area_m2 * step.sun_w_m2,
+            lost_w: deck.area_m2 * (step.loss.0 + step.loss.1 * (mean[0] - start[0])),
+            from_soil_w: deck.area_m2
+                * deck.below_w_m2_k[LAYERS - 1]
+                * (w.ground_c - mean[LAYERS - 1]),
+            to_tube_w,
+        }
+    }
+}
+
+impl<R: Real> DeckStep<R> {
+    /// Several decks side by side, all buried or all on the surface, one for each lane of `like`.
+    pub(crate) fn join(like: R, lanes: &[&Deck]) -> Self {
+        let of = |pick: &dyn Fn(&DeckStep) -> f64| like.each(|lane| pick(&lanes[lane].step));
+        let shape = |pick: fn(&DeckStep) -> &Shape| {
+            let shapes: Vec<&Shape> = lanes.iter().map(|deck| pick(&deck.step)).collect();
+            Shape::join(like, &shapes)
+        };
+        Self {
+            area_m2: of(&|d| d.area_m2),
+            plane: lanes[0].step.plane,
+            length_m: of(&|d| d.length_m),
+            tube_absorptance_frac: of(&|d| d.tube_absorptance_frac),
+            tube_emissivity_frac: of(&|d| d.tube_emissivity_frac),
+            absorptance_frac: of(&|d| d.absorptance_frac),
+            emissivity_frac: of(&|d| d.emissivity_frac),
+            spread_m_k_w: of(&|d| d.spread_m_k_w),
+            contact_w_m_k: of(&|d| d.contact_w_m_k),
+            free_frac: of(&|d| d.free_frac),
+            width_m: of(&|d| d.width_m),
+            capacity_j_m2_k: std::array::from_fn(|i| of(&|d| d.capacity_j_m2_k[i])),
+            below_w_m2_k: std::array::from_fn(|i| of(&|d| d.below_w_m2_k[i])),
+            shape: shape(|d| &d.shape),
+            flat: shape(|d| &d.flat),
+            buried_time_constant_s: of(&|d| d.buried_time_constant_s),
+        }
     }
 
     /// One step of two implicit stages, the surface loss linearised at the start.
     ///
     /// Source: Alexander (1977), SIAM J. Numer. Anal. 14:1006, the two-stage L-stable method of second order (from memory).
-    #[inline]
-    pub(crate) fn step(&self, w: &HeaterWeather, slab_c: &[f64; LAYERS], dt_s: f64) -> SlabStep {
+    #[inline(always)]
+    pub(crate) fn step(&self, w: &HeaterWeather<R>, slab_c: &[R; LAYERS], dt_s: R) -> SlabStep<R> {
+        dt_s.apart(
+            #[inline(always)]
+            || self.step_here(w, slab_c, dt_s),
+        )
+    }
+
+    #[inline(always)]
+    fn step_here(&self, w: &HeaterWeather<R>, slab_c: &[R; LAYERS], dt_s: R) -> SlabStep<R> {
+        let zero = dt_s.like(0.0);
+        let one = dt_s.like(1.0);
         let above = Open {
             film: self.flat.film(w.air_c, w.pressure_pa, w.wind_m_s),
-            emissivity: self.spec.emissivity_frac,
+            emissivity: self.emissivity_frac,
             longwave_w_m2: w.longwave_w_m2,
         };
         let (loss, slope) = above.loss_with(above.film_at(slab_c[0]).0, slab_c[0]);
-        let sun_w_m2 = self.free_frac * self.spec.absorptance_frac * (w.beam_w_m2 + w.diffuse_w_m2);
+        let sun_w_m2 = self.free_frac * self.absorptance_frac * (w.beam_w_m2 + w.diffuse_w_m2);
         let (loss, slope) = (self.free_frac * loss, self.free_frac * slope);
         let k = &self.below_w_m2_k;
-        let stage_s = STAGE * dt_s;
+        let per_stage = one / (dt_s * STAGE);
         let mut factored = Factored {
-            inverse: [0.0; LAYERS],
+            inverse: [zero; LAYERS],
             below: *k,
         };
-        let mut weather = [0.0; LAYERS];
-        for i in 0..LAYERS {
+        let mut weather = [zero; LAYERS];
+        let mut i = 0;
+        while i < LAYERS {
             let below_c = if i + 1 < LAYERS {
                 slab_c[i + 1]
             } else {
-                w.ground_c
+                zero.like(w.ground_c)
             };
             let (above_k, from_above) = if i == 0 {
                 (slope, sun_w_m2 - loss)
             } else {
                 (k[i - 1], k[i - 1] * (slab_c[i - 1] - slab_c[i]))
             };
-            let mut diagonal = self.capacity_j_m2_k[i] / stage_s + above_k + k[i];
+            let mut diagonal = self.capacity_j_m2_k[i] * per_stage + above_k + k[i];
             if i > 0 {
                 diagonal -= k[i - 1] * k[i - 1] * factored.inverse[i - 1];
             }
-            factored.inverse[i] = 1.0 / diagonal;
+            factored.inverse[i] = one / diagonal;
             weather[i] = from_above + k[i] * (below_c - slab_c[i]);
+            i += 1;
         }
-        let mut taken = [0.0; LAYERS];
-        taken[self.plane] = 1.0;
-        let (free_end, free_mean) = self.stages(&factored, slope, &weather);
+        let mut taken = [zero; LAYERS];
+        taken[self.plane] = one;
+        let (mut free_end, mut free_mean) = self.stages(&factored, slope, &weather);
         let (response_end, response_mean) = self.stages(&factored, slope, &taken);
-        let plus = |rise: [f64; LAYERS]| std::array::from_fn(|i| slab_c[i] + rise[i]);
+        let mut i = 0;
+        while i < LAYERS {
+            free_end[i] += slab_c[i];
+            free_mean[i] += slab_c[i];
+            i += 1;
+        }
         SlabStep {
             end: Line {
-                free_c: plus(free_end),
+                free_c: free_end,
                 response_m2_k_w: response_end,
             },
             mean: Line {
-                free_c: plus(free_mean),
+                free_c: free_mean,
                 response_m2_k_w: response_mean,
             },
             sun_w_m2,
@@ -275,121 +422,123 @@ impl Deck {
     }
 
     /// Rise at the end and on the mean of the step under flows `at_start` into the layers.
-    #[inline]
+    #[inline(always)]
     fn stages(
         &self,
-        factored: &Factored,
-        slope: f64,
-        at_start: &[f64; LAYERS],
-    ) -> ([f64; LAYERS], [f64; LAYERS]) {
+        factored: &Factored<R>,
+        slope: R,
+        at_start: &[R; LAYERS],
+    ) -> ([R; LAYERS], [R; LAYERS]) {
         // Stage rises γ h k, so that (C/(γ h) − J)(γ h k) = flow at the stage's foot.
         let first = factored.solve(*at_start);
-        let foot: [f64; LAYERS] = std::array::from_fn(|i| (1.0 - STAGE) / STAGE * first[i]);
+        let mut foot = first;
+        let mut i = 0;
+        while i < LAYERS {
+            foot[i] *= slope.like((1.0 - STAGE) / STAGE);
+            i += 1;
+        }
         let k = &self.below_w_m2_k;
         let mut flow = *at_start;
-        for i in 0..LAYERS {
+        let mut i = 0;
+        while i < LAYERS {
             let above = if i == 0 {
-                -slope * foot[0]
+                -(slope * foot[0])
             } else {
                 k[i - 1] * (foot[i - 1] - foot[i])
             };
-            let below_c = if i + 1 < LAYERS { foot[i + 1] } else { 0.0 };
-            flow[i] += above + k[i] * (below_c - foot[i]);
+            let below = if i + 1 < LAYERS {
+                foot[i + 1] - foot[i]
+            } else {
+                -foot[i]
+            };
+            flow[i] += above + k[i] * below;
+            i += 1;
         }
-        let second = factored.solve(flow);
-        (
-            std::array::from_fn(|i| foot[i] + second[i]),
-            std::array::from_fn(|i| (1.0 - STAGE) * first[i] + STAGE * (foot[i] + second[i])),
-        )
+        let mut end = factored.solve(flow);
+        let mut mean = first;
+        let mut i = 0;
+        while i < LAYERS {
+            end[i] += foot[i];
+            mean[i] = first[i] * (1.0 - STAGE) + end[i] * STAGE;
+            i += 1;
+        }
+        (end, mean)
     }
 
     /// End of the step when the tubes take `to_tube_w` on average.
-    pub(crate) fn end(&self, step: &SlabStep, to_tube_w: f64) -> [f64; LAYERS] {
+    #[inline(always)]
+    pub(crate) fn end(&self, step: &SlabStep<R>, to_tube_w: R) -> [R; LAYERS] {
         step.end.at(to_tube_w / self.area_m2)
     }
 
-    pub(crate) fn balance(
-        &self,
-        w: &HeaterWeather,
-        step: &SlabStep,
-        start: &[f64; LAYERS],
-        to_tube_w: f64,
-    ) -> SlabBalance {
-        let mean = step.mean.at(to_tube_w / self.area_m2);
-        SlabBalance {
-            sun_w: self.area_m2 * step.sun_w_m2,
-            lost_w: self.area_m2 * (step.loss.0 + step.loss.1 * (mean[0] - start[0])),
-            from_soil_w: self.area_m2
-                * self.below_w_m2_k[LAYERS - 1]
-                * (w.ground_c - mean[LAYERS - 1]),
-            to_tube_w,
-        }
-    }
-
     /// The tubes' plane without them, °C: its mean over the step.
-    pub(crate) fn plane_c(&self, step: &SlabStep) -> f64 {
+    #[inline(always)]
+    pub(crate) fn plane_c(&self, step: &SlabStep<R>) -> R {
         step.mean.free_c[self.plane]
     }
 
     /// The plane's mean over the step sinks by this for a watt taken by all tubes, K/W.
-    fn plane_response_k_w(&self, step: &SlabStep) -> f64 {
+    #[inline(always)]
+    fn plane_response_k_w(&self, step: &SlabStep<R>) -> R {
         step.mean.response_m2_k_w[self.plane] / self.area_m2
     }
 
     /// A metre of tube on the surface; what it gives the deck warms the deck within the step.
-    #[inline]
-    pub(crate) fn surface_metre(&self, w: &HeaterWeather, step: &SlabStep) -> Metre {
-        let tube = &self.spec.tube;
-        let sun = tube.absorptance_frac * (w.beam_w_m2 + w.diffuse_w_m2);
+    #[inline(always)]
+    pub(crate) fn surface_metre(&self, w: &HeaterWeather<R>, step: &SlabStep<R>) -> Metre<R> {
+        let sun = self.tube_absorptance_frac * (w.beam_w_m2 + w.diffuse_w_m2);
         let (plane_c, sinks_k_w) = (self.plane_c(step), self.plane_response_k_w(step));
+        let one = sun.like(1.0);
         Metre {
             width_m: self.width_m,
             sun_w_m: sun * self.width_m,
             above: Open {
                 film: self.shape.film(w.air_c, w.pressure_pa, w.wind_m_s),
-                emissivity: tube.emissivity_frac,
+                emissivity: self.tube_emissivity_frac,
                 longwave_w_m2: w.longwave_w_m2,
             },
-            side_w_m_k: 1.0 / (1.0 / self.contact_w_m_k + sinks_k_w * tube.length_m),
+            side_w_m_k: one / (one / self.contact_w_m_k + sinks_k_w * self.length_m),
             side_c: plane_c,
             air_c: w.air_c,
         }
     }
 
-    /// Water through buried tubes. What the slab gives is computed from the temperatures at both ends of the
-    /// resistance, apart from the water's rise.
-    #[inline]
-    pub(crate) fn buried_running(
+    /// Slab and tube after `dt_s` without flow, over which the slab took `step`; and the heat that the tubes took from it, W.
+    #[inline(always)]
+    pub(crate) fn rest(
         &self,
-        step: &SlabStep,
-        inlet_c: f64,
-        to_water_m_k_w: f64,
-        capacity_w_k: f64,
-    ) -> Running {
-        let resistance = self.spread_m_k_w.unwrap_or(0.0) + to_water_m_k_w;
-        let tubes_w_k = self.spec.tube.length_m / resistance;
-        let ntu = tubes_w_k / capacity_w_k;
-        let at_plane_w_k = capacity_w_k * (1.0 - exp(-ntu));
-        let (plane_c, sinks_k_w) = (self.plane_c(step), self.plane_response_k_w(step));
-        let whole_w_k = 1.0 / (1.0 / at_plane_w_k + sinks_k_w);
-        let heat_w = whole_w_k * (plane_c - inlet_c);
-        let mean_c = inlet_c + mean_rise_share(ntu) * heat_w / capacity_w_k;
-        Running {
-            heat_w,
-            slope_w_k: -whole_w_k,
-            from_store_w: tubes_w_k * (plane_c - sinks_k_w * heat_w - mean_c),
-            body_c: mean_c,
-            ..Running::default()
-        }
+        step: &SlabStep<R>,
+        surface: Option<&Metre<R>>,
+        s: &HeaterState<R>,
+        capacity_j_m_k: R,
+        dt_s: R,
+    ) -> (HeaterState<R>, R) {
+        let (body_c, to_tube_w) = match surface {
+            None => {
+                let body_c = self.buried_rest_c(s.body_c, self.plane_c(step), dt_s);
+                let capacity_j_k = capacity_j_m_k * self.length_m;
+                (body_c, capacity_j_k * (body_c - s.body_c) / dt_s)
+            }
+            // The tube settles within minutes: what it passes to the deck is that of its stagnation.
+            Some(metre) => {
+                let still = metre.still();
+                let body_c = metre.rest_c(&still, s.body_c, capacity_j_m_k, dt_s);
+                let down_w_m = metre.side_w_m_k * (still.surface_c - metre.side_c);
+                (body_c, -(down_w_m * self.length_m))
+            }
+        };
+        let slab_c = self.end(step, to_tube_w);
+        (HeaterState { body_c, slab_c }, to_tube_w)
     }
 
     /// Buried tube and its water after `dt_s` at rest beside a plane at `plane_c`.
-    pub(crate) fn buried_rest_c(&self, body_c: f64, plane_c: f64, dt_s: f64) -> f64 {
-        plane_c + (body_c - plane_c) * exp(-dt_s / self.buried_time_constant_s())
+    #[inline(always)]
+    pub(crate) fn buried_rest_c(&self, body_c: R, plane_c: R, dt_s: R) -> R {
+        plane_c + (body_c - plane_c) * exp(-dt_s / self.buried_time_constant_s)
     }
 
-    pub(crate) fn buried_time_constant_s(&self) -> f64 {
-        self.tube_capacity_j_m_k * (self.spread_m_k_w.unwrap_or(0.0) + self.inside.wall_m_k_w())
+    pub(crate) fn buried_time_constant_s(&self) -> R {
+        self.buried_time_constant_s
     }
 }
 

@@ -98,7 +98,7 @@ pub struct Heater {
     /// Share of the capacity that the tube's wall holds.
     pub(crate) wall_frac: f64,
     water_kg: f64,
-    interval_s: f64,
+    pub(crate) interval_s: f64,
     pub(crate) specific_heat_j_kg_k: f64,
 }
 
@@ -171,7 +171,7 @@ impl Heater {
             Kind::Board(b) => {
                 b.spec.tube.length_m * b.spec.tube.outer_diameter_m.min(b.spec.pitch_m)
             }
-            Kind::Deck(d) if d.is_buried() => d.area_m2,
+            Kind::Deck(d) if d.is_buried() => d.step.area_m2,
             Kind::Deck(d) => d.spec.tube.length_m * d.spec.tube.outer_diameter_m,
             Kind::Panel(p) => p.area_m2,
         }
@@ -182,7 +182,7 @@ impl Heater {
     pub fn aperture_m2(&self) -> f64 {
         match &self.kind {
             Kind::Board(b) => b.spec.tube.length_m * b.spec.pitch_m,
-            Kind::Deck(d) => d.area_m2,
+            Kind::Deck(d) => d.step.area_m2,
             Kind::Panel(p) => p.area_m2,
         }
     }
@@ -288,12 +288,13 @@ impl Heater {
                 }
             }
             Kind::Deck(d) => {
-                let step = d.step(w, &s.slab_c, self.interval_s);
+                let step = d.step.step(w, &s.slab_c, self.interval_s);
                 let to_water = d.inside.resistance_m_k_w(flow_kg_s);
                 if d.is_buried() {
-                    d.buried_running(&step, inlet_c, to_water, capacity_w_k)
+                    let flow = d.buried_flow(to_water, capacity_w_k);
+                    flow.run(&d.step, &step, inlet_c)
                 } else {
-                    let metre = d.surface_metre(w, &step);
+                    let metre = d.step.surface_metre(w, &step);
                     self.run_metre(&metre, None, inlet_c, to_water, inverse_k_w)
                 }
             }

@@ -33,7 +33,7 @@ mod spec;
 mod surface;
 mod thermosiphon;
 
-pub use abreast::{Abreast, HeaterHour};
+pub use abreast::{Abreast, HeaterHour, Together};
 pub use deck::{DECK_SOIL_DEPTH_M, SlabBalance};
 pub use film::{
     InsideFilm, coil_critical_reynolds, coil_laminar_nusselt, coil_turbulent_nusselt,

@@ -7,7 +7,7 @@ use crate::surface::{LidNow, Metre, Still};
 use crate::thermosiphon::{Run, flow_kg_s};
 
 /// Time for which a slab moves when only its present state is asked for, s.
-const INSTANT_S: f64 = 1.0;
+pub(crate) const INSTANT_S: f64 = 1.0;
 
 /// A metre of tube without flow, in the open or below a lid, and what it comes to.
 #[derive(Clone, Copy, Debug)]
@@ -48,7 +48,7 @@ impl Heater {
                 Some(lid) => StillMetre::below(b.metre_below(lid, w, f64::INFINITY).0),
             }),
             Kind::Deck(d) if !d.is_buried() => Some(StillMetre::bare(
-                d.surface_metre(w, &d.step(w, &s.slab_c, dt_s)),
+                d.step.surface_metre(w, &d.step.step(w, &s.slab_c, dt_s)),
             )),
             _ => None,
         }
@@ -79,7 +79,7 @@ impl Heater {
     pub fn time_constant_s(&self, w: &HeaterWeather) -> f64 {
         match &self.kind {
             Kind::Panel(p) => self.capacity_j_k / panel::now(p, w).loss_w_k,
-            Kind::Deck(d) if d.is_buried() => d.buried_time_constant_s(),
+            Kind::Deck(d) if d.is_buried() => d.step.buried_time_constant_s(),
             _ => {
                 let state = self.initial_state(w.air_c, w.ground_c);
                 self.metre(w, &state, INSTANT_S)
@@ -99,7 +99,7 @@ impl Heater {
                 let end_c = now.stagnant_c();
                 end_c + (s.body_c - end_c) * (-dt_s * now.loss_w_k / self.capacity_j_k).exp()
             }
-            Kind::Deck(d) if d.is_buried() => d.buried_rest_c(s.body_c, s.slab_c[1], dt_s),
+            Kind::Deck(d) if d.is_buried() => d.step.buried_rest_c(s.body_c, s.slab_c[1], dt_s),
             _ => self.metre(w, s, dt_s.max(INSTANT_S)).map_or(s.body_c, |m| {
                 m.rest_c(s.body_c, self.capacity_j_m_k(), dt_s)
             }),
@@ -138,8 +138,8 @@ impl Heater {
         }
         let slab_c = match &self.kind {
             Kind::Deck(d) => {
-                let step = d.step(w, &s.slab_c, dt_s);
-                d.end(&step, running.from_store_w * on_frac)
+                let step = d.step.step(w, &s.slab_c, dt_s);
+                d.step.end(&step, running.from_store_w * on_frac)
             }
             _ => s.slab_c,
         };
@@ -166,7 +166,7 @@ impl Heater {
             Some((r, on_frac)) if on_frac > 0.0 => r.from_store_w * on_frac,
             _ => self.rest_deck(w, s, dt_s).1,
         };
-        let step = d.step(w, &s.slab_c, dt_s);
+        let step = d.step.step(w, &s.slab_c, dt_s);
         Some(d.balance(w, &step, &s.slab_c, to_tube_w))
     }
 
@@ -184,25 +184,10 @@ impl Heater {
         let Kind::Deck(d) = &self.kind else {
             return (*s, 0.0);
         };
-        let step = d.step(w, &s.slab_c, dt_s);
-        let (body_c, to_tube_w) = if d.is_buried() {
-            let body_c = d.buried_rest_c(s.body_c, d.plane_c(&step), dt_s);
-            (body_c, self.capacity_j_k * (body_c - s.body_c) / dt_s)
-        } else {
-            // The tube settles within minutes: what it passes to the deck is that of its stagnation.
-            let metre = d.surface_metre(w, &step);
-            let still = metre.still();
-            let body_c = metre.rest_c(&still, s.body_c, self.capacity_j_m_k(), dt_s);
-            let down_w_m = metre.side_w_m_k * (still.surface_c - metre.side_c);
-            (body_c, -down_w_m * d.spec.tube.length_m)
-        };
-        (
-            HeaterState {
-                body_c,
-                slab_c: d.end(&step, to_tube_w),
-            },
-            to_tube_w,
-        )
+        let step = d.step.step(w, &s.slab_c, dt_s);
+        let surface = (!d.is_buried()).then(|| d.step.surface_metre(w, &step));
+        d.step
+            .rest(&step, surface.as_ref(), s, self.capacity_j_m_k(), dt_s)
     }
 
     /// Heat that tube and standing water give to the water (take from it when negative) when flow starts, J.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use swimdays_collector::{Abreast, Heater, HeaterSpec};
+use swimdays_collector::{Abreast, Heater, HeaterSpec, Together};
 use swimdays_pool::{Cover, CoverKind, Ground, GroundSpec, GroundStep, OpenWater, Walls};
 use swimdays_properties::real::Real;
 use swimdays_properties::water;
@@ -399,8 +399,8 @@ pub(crate) struct Shape {
     walls: bool,
     pump: bool,
     other: bool,
-    /// Stage of each heater, whether it goes together with others, whether it is a deck.
-    heaters: Vec<(usize, bool, bool)>,
+    /// Stage of each heater, with which others it goes together, whether it is a deck.
+    heaters: Vec<(usize, Together, bool)>,
 }
 
 impl Machine {
@@ -412,7 +412,7 @@ impl Machine {
             heaters: self
                 .heaters
                 .iter()
-                .map(|unit| (unit.stage, unit.heater.goes_together(), unit.is_deck))
+                .map(|unit| (unit.stage, unit.heater.together(), unit.is_deck))
                 .collect(),
         }
     }

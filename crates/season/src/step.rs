@@ -133,7 +133,7 @@ impl<R: Real> Machine<R> {
 
     /// Writes into `pad` what the weather of the interval makes of the heaters.
     #[inline(always)]
-    fn heater_hours(&self, at: &Interval<'_>, open: R::Mask, pad: &mut Pad<R>) {
+    fn heater_hours(&self, at: &Interval<'_>, state: &State<R>, open: R::Mask, pad: &mut Pad<R>) {
         let noted = at.noted_pump().is_some();
         let may_run = noted
             || self.pump.as_ref().is_some_and(|pump| {
@@ -144,8 +144,13 @@ impl<R: Real> Machine<R> {
         for (i, unit) in self.heaters.iter().enumerate() {
             let weather = self.heater_weather(unit, at);
             let needed = noted || unit.is_deck || open.any();
-            unit.heater
-                .prepare(&mut pad.hours[i], weather, needed, may_run);
+            unit.heater.prepare(
+                &mut pad.hours[i],
+                weather,
+                &state.heaters[i],
+                needed,
+                may_run,
+            );
         }
     }
 
@@ -174,7 +179,7 @@ impl<R: Real> Machine<R> {
             self.swim.at(tick) * (self.bathing_factor - 1.0) + 1.0,
             quiet,
         );
-        self.heater_hours(at, open, pad);
+        self.heater_hours(at, state, open, pad);
         let ground = self
             .ground
             .mean_flux(&state.ground, start_c, row.deep_c)

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed, TestRunner};
-use swimdays_collector::HeaterSpec;
+use swimdays_collector::{HeaterSpec, PanelSpec, Placement};
 use swimdays_pump::{Control, DifferentialControl, NightCooling, SensorPlace};
 use swimdays_season::{Detail, MonthDay, Plan, Prepared, Season, run, run_many};
 use swimdays_weather::WeatherYear;
@@ -46,6 +46,20 @@ fn compare(plans: &[Plan], weather: &WeatherYear) {
     }
 }
 
+/// A bought panel, `size` 0…1.
+fn panel(size: f64) -> PanelSpec {
+    PanelSpec {
+        area_m2: 2.0 + 6.0 * size,
+        eta0_frac: 0.85,
+        bu_s_m: 0.03,
+        b1_w_m2_k: 10.0,
+        b2_w_s_m3_k: 4.0,
+        emissivity_over_absorptance: 1.0,
+        heat_capacity_j_m2_k: 2e4,
+        b0: 0.1,
+    }
+}
+
 /// What is changed of a plan; each number lies in 0…1.
 fn change(plan: &mut Plan, by: &[f64; 12], yes: &[bool; 6]) {
     let pool = &mut plan.pool;
@@ -74,6 +88,19 @@ fn change(plan: &mut Plan, by: &[f64; 12], yes: &[bool; 6]) {
             board.pitch_m *= 1.0 + 0.2 * by[9] * f64::from(u8::from(board.tube.length_m > 20.0));
             board.board_area_m2 *= 1.3;
             board.back_exposed = yes[4];
+        }
+        if let HeaterSpec::Deck(deck) = &mut heater.spec {
+            deck.tube.length_m *= 0.3 + 0.7 * by[8];
+            deck.spacing_m *= 1.0 + 0.5 * by[9];
+            deck.absorptance_frac = 0.5 + 0.4 * by[2];
+            if yes[5] {
+                deck.placement = Placement::OnSurface {
+                    contact_conductance_w_m_k: 0.2 + 2.0 * by[4],
+                };
+            }
+            if by[0] < 0.2 {
+                heater.spec = HeaterSpec::Panel(panel(by[8]));
+            }
         }
     }
     if let Some(pump) = &mut plan.pump {
