@@ -5,10 +5,10 @@ use std::path::Path;
 use swimdays_scenario::{Scenario, load};
 use swimdays_season::{Detail, Plan};
 use swimdays_studies::compare::{
-    Outcome, alone, compare, costs, enough_m2, heater_area_m2, last, measures_of, same_heat,
-    scaled, shares, with_only,
+    Outcome, Ranges, alone, compare, costs, enough_m2, heater_area_m2, last, measures_of,
+    same_heat, scaled, shares, with_only,
 };
-use swimdays_studies::each_season;
+use swimdays_studies::{DRAWS, draws, each_season, with_draw};
 use swimdays_tests::{outside_folder, root, validation};
 use swimdays_weather::WeatherYear;
 
@@ -224,7 +224,7 @@ fn the_comparison_adds_up() {
     ] {
         let s = scenario(name, &[]);
         let weather = sample();
-        let found = compare(&s, &[&weather], 1.0).unwrap_or_else(|e| panic!("{e}"));
+        let found = compare(&s, &[&weather], 1.0, Ranges::Every).unwrap_or_else(|e| panic!("{e}"));
         let measures = measures_of(&s.plan);
         let ends = outcomes(
             &[with_only(&s.plan, &measures, 0), s.plan.clone()],
@@ -267,6 +267,46 @@ fn the_comparison_adds_up() {
     }
 }
 
+/// With ranges for what is read alone, all that is read is the same; and a choice whose plan is like another's, and is not run
+/// again, has the range of its own draws: here of the last of four like coils.
+#[test]
+fn fewer_ranges_leave_the_others_as_they_are() {
+    let weather = sample();
+    for name in ["cover-and-board.toml", "four-coils.toml"] {
+        let s = scenario(name, &[]);
+        let of = |ranges| compare(&s, &[&weather], 1.0, ranges).unwrap_or_else(|e| panic!("{e}"));
+        let (every, read) = (of(Ranges::Every), of(Ranges::Read));
+        assert_eq!(format!("{:?}", every.gifts), format!("{:?}", read.gifts));
+        assert_eq!(format!("{:?}", every.area), format!("{:?}", read.area));
+        assert_eq!(every.lead, read.lead);
+        for (a, b) in every.choices.iter().zip(&read.choices) {
+            assert!(a.has_range, "{name}: {}", a.row.name);
+            assert_eq!(b.has_range, b.row.is_read(), "{name}: {}", b.row.name);
+            if b.has_range {
+                assert_eq!(a.swim_days, b.swim_days, "{name}: {}", b.row.name);
+                assert_eq!(a.gained, b.gained, "{name}: {}", b.row.name);
+            }
+        }
+        let measures = measures_of(&s.plan);
+        let mask = 1 << (measures.len() - 1);
+        let own = with_only(&s.plan, &measures, mask);
+        let plans: Vec<Plan> = draws(DRAWS).iter().map(|d| with_draw(&own, d)).collect();
+        let mut days: Vec<usize> = outcomes(&plans, &weather)
+            .iter()
+            .map(|o| o.swim_days)
+            .collect();
+        days.sort_unstable();
+        // By hand: of 48 the fifth from either end; never inside the best guess.
+        #[allow(clippy::cast_precision_loss, reason = "days of a year")]
+        let (low, high) = (days[4] as f64, days[43] as f64);
+        let told = read.choices[mask].swim_days;
+        close(
+            &[told.low, told.high],
+            &[low.min(told.value), high.max(told.value)],
+        );
+    }
+}
+
 /// Swim days never count days too hot: a pool that a cover overheats gains none by it, and the days stand apart.
 #[test]
 fn a_cover_that_makes_it_too_hot_is_not_sold() {
@@ -280,7 +320,7 @@ fn a_cover_that_makes_it_too_hot_is_not_sold() {
         ],
     );
     let weather = sample();
-    let found = compare(&s, &[&weather], 1.0).unwrap_or_else(|e| panic!("{e}"));
+    let found = compare(&s, &[&weather], 1.0, Ranges::Every).unwrap_or_else(|e| panic!("{e}"));
     let cover = &found.gifts[0];
     assert!(cover.too_hot_last > 20, "{cover:?}");
     assert!(cover.days_last.value < 0.0, "{cover:?}");

@@ -24,7 +24,7 @@ const LEAST_ABREAST: usize = 3;
 /// Each is bit for bit what [`crate::run()`] gives. With [`Detail::Days`], plans of like build (the same number and kinds of
 /// heaters, in-ground or above ground, with or without a pump and an ordinary heater, one day of opening when the start is given)
 /// go several at a time; so give many at once. Cover, hours, sizes, shelter, ground, planes and controls may differ.
-/// Heaters other than bare boards, sensors and thermosiphons are worked out lane by lane within that.
+/// Heaters other than bare boards and decks, sensors and thermosiphons are worked out lane by lane within that.
 ///
 /// # Errors
 /// For each plan as [`crate::run()`].

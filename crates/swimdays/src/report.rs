@@ -2,6 +2,10 @@
 
 use std::io::Write;
 
+use swimdays_report::build::BuildReport;
+use swimdays_report::compare::CompareReport;
+use swimdays_report::flow::FlowReport;
+use swimdays_report::hours::HoursSummary;
 use swimdays_report::page::{Chapter, Page, season_chapters};
 use swimdays_report::style::Style;
 use swimdays_report::text;
@@ -52,29 +56,29 @@ fn page(
     let units = scenario.units;
     let season = season_chapters(s, answer.charts(scenario, None));
     let mut chapters = season.first;
+    let found = Found::of(scenario, args, years);
     // What is worth it, once there is something to choose; it tells more than each measure alone.
-    let plan = &scenario.plan;
-    if !plan.heaters.is_empty() || plan.cover.is_some() || plan.other_heater.is_some() {
-        let compared = compare::answer(scenario, years, Ranges::Read)?;
+    if let Some(compared) = found.compared {
+        let compared = compared?;
         let chapter = swimdays_report::compare::chapter(&compared, units, &style);
         match chapters.iter().position(|c| c.id == "measures") {
             Some(at) => chapters[at] = chapter,
             None => chapters.push(chapter),
         }
     }
-    if !plan.heaters.is_empty() && plan.pump.is_some() {
-        let hours = hours::summary(scenario, years)?;
+    if let Some(hours) = found.hours {
+        let hours = hours?;
         chapters.push(swimdays_report::hours::chapter(&hours, units, &style));
     }
     // What one reads before a sheet is cut closes the first part.
     chapters.push(season.cautions);
     let built = chapters.len();
-    if let Some(hydraulics) = &scenario.hydraulics {
-        let flow = flow::answer(scenario, hydraulics)?;
+    if let Some(flow) = found.flow {
+        let flow = flow?;
         chapters.push(swimdays_report::flow::chapter(&flow, units, &style));
     }
-    if !scenario.plan.heaters.is_empty() {
-        chapters.push(match build::report(scenario, args) {
+    if let Some(sheet) = found.sheet {
+        chapters.push(match sheet {
             Ok(sheet) => {
                 let drawings = build::charts(&sheet, &style);
                 let drawings = drawings.into_iter().map(|(_, chart)| chart).collect();
@@ -114,4 +118,42 @@ fn page(
             ("Who decides".to_owned(), s.cautions_note.to_owned()),
         ],
     })
+}
+
+/// What the chapters tell, each where the scenario has something to tell.
+struct Found {
+    compared: Option<Result<CompareReport, Failure>>,
+    hours: Option<Result<HoursSummary, Failure>>,
+    flow: Option<Result<FlowReport, Failure>>,
+    sheet: Option<Result<BuildReport, Failure>>,
+}
+
+impl Found {
+    /// All at the same time: neither waits for the other's last seasons.
+    fn of(scenario: &Scenario, args: &ScenarioArgs, years: &[Year]) -> Self {
+        let plan = &scenario.plan;
+        let heats = !plan.heaters.is_empty();
+        let chooses = heats || plan.cover.is_some() || plan.other_heater.is_some();
+        let ((compared, hours), (flow, sheet)) = rayon::join(
+            || {
+                rayon::join(
+                    || chooses.then(|| compare::answer(scenario, years, Ranges::Read)),
+                    || (heats && plan.pump.is_some()).then(|| hours::summary(scenario, years)),
+                )
+            },
+            || {
+                let hydraulics = scenario.hydraulics.as_ref();
+                (
+                    hydraulics.map(|hydraulics| flow::answer(scenario, hydraulics)),
+                    heats.then(|| build::report(scenario, args)),
+                )
+            },
+        );
+        Self {
+            compared,
+            hours,
+            flow,
+            sheet,
+        }
+    }
 }
