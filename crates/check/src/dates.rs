@@ -9,6 +9,9 @@ use crate::remarks::{DayRemark, Lean, remarked, remarked_frac};
 /// A typical year is also taken so many days earlier and later, days: whole weeks around the date would blur the season, single days
 /// would show too little of how days differ (own choice).
 const SHIFTS_DAYS: [i64; 4] = [-10, -5, 5, 10];
+/// Over so many days a shift by five changes little beside one by ten, and is left out.
+const LONG_LOG_DAYS: i64 = 45;
+const LONG_SHIFTS_DAYS: [i64; 2] = [-10, 10];
 /// At least this share of the log's days must have words about the sky for the remarks to stand for its weather.
 const ENOUGH_REMARKS_FRAC: f64 = 0.5;
 
@@ -130,7 +133,12 @@ pub fn weather_for(
         }
     };
     let mut out = vec![with_words(here, &file.days)];
-    for shift in SHIFTS_DAYS {
+    let shifts = if (last - first).num_days() > LONG_LOG_DAYS {
+        &LONG_SHIFTS_DAYS[..]
+    } else {
+        &SHIFTS_DAYS[..]
+    };
+    for &shift in shifts {
         out.push(with_words(
             redated(main, from, last.date(), shift),
             &file.days,

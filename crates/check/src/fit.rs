@@ -56,12 +56,26 @@ pub(crate) fn fit_in(
         parameters: estimates(&model, &found, &intervals),
         points: points(&model, &found),
         course: course(&model, &found)?,
-        held_out: held_out(&model),
+        // In guessed weather the last third tells of the guess, not of the fit.
+        held_out: (basis == Basis::Real).then(|| held_out(&model)).flatten(),
         model_sd_k: found.model_sd_k,
         rms_k: rms(&model, &found.shown.sights_c),
         rms_before_k: rms(&model, &before(&model)),
         notes: Vec::new(),
     })
+}
+
+/// The values and their ranges alone.
+pub(crate) fn estimates_in(
+    plan: &Plan,
+    weather: &WeatherYear,
+    log: &Log,
+    basis: Basis,
+) -> Result<Vec<Estimate>, CheckError> {
+    let stage = Stage::new(plan, weather, log, basis)?;
+    let model = Model::new(&stage, log, false)?;
+    let found = search(&model, &model.start(0.0), Scope::WHOLE).ok_or(CheckError::NoFit)?;
+    Ok(estimates(&model, &found, &intervals(&model, &found)))
 }
 
 /// Refuses a log that teaches nothing.

@@ -6,7 +6,7 @@ use swimdays_weather::WeatherYear;
 
 use crate::dates::{Basis, Dated};
 use crate::error::CheckError;
-use crate::fit::fit_in;
+use crate::fit::{estimates_in, fit_in};
 use crate::forecast::forecast_in;
 use crate::reading::Log;
 use crate::result::{Estimate, Fit, Foretold, Verdict};
@@ -23,13 +23,13 @@ pub fn fit_over(plan: &Plan, dated: &Dated, log: &Log) -> Result<Fit, CheckError
     if dated.basis == Basis::Real {
         return Ok(out);
     }
-    let others: Vec<Fit> = dated.years[1..]
+    let others: Vec<Vec<Estimate>> = dated.years[1..]
         .iter()
-        .filter_map(|year| fit_in(plan, year, log, dated.basis).ok())
+        .filter_map(|year| estimates_in(plan, year, log, dated.basis).ok())
         .collect();
     for estimate in &mut out.parameters {
         for other in &others {
-            if let Some(one) = other.parameters.iter().find(|e| e.key == estimate.key) {
+            if let Some(one) = other.iter().find(|e| e.key == estimate.key) {
                 estimate.low = estimate.low.min(one.low);
                 estimate.high = estimate.high.max(one.high);
             }
@@ -39,7 +39,6 @@ pub fn fit_over(plan: &Plan, dated: &Dated, log: &Log) -> Result<Fit, CheckError
             estimate.why = "In other weather that might have been it comes out otherwise; hourly weather of those days would tell.".into();
         }
     }
-    out.held_out = None;
     Ok(out)
 }
 

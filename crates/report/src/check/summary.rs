@@ -126,14 +126,14 @@ pub struct HeatSummary {
     pub share_readings: usize,
     /// The reading with most heat, W, and what was expected of it.
     pub best_w: Option<(f64, f64)>,
-    /// Largest rise in a pass, K, and what the plan's flow would have made of that moment.
+    /// Largest rise in a pass, K, and what the plan's flow would have made of that moment; of the brightest, where a typical year stands in.
     pub highest_rise_k: Option<(f64, f64)>,
     /// Reading by reading.
     pub readings: Vec<HeatReadingSummary>,
 }
 
 impl HeatSummary {
-    fn of(heats: &Heats) -> Option<Self> {
+    fn of(heats: &Heats, basis: Basis) -> Option<Self> {
         if heats.readings.is_empty() {
             return None;
         }
@@ -154,7 +154,18 @@ impl HeatSummary {
             share_high_frac: heats.share.map(|s| s.high_frac),
             share_readings: heats.share.map_or(0, |s| s.readings),
             best_w: best.map(|r| (r.heat.value_w, r.expected.value_w)),
-            highest_rise_k: hot.map(|r| (r.pass.rise_k(), r.expected_rise_k)),
+            highest_rise_k: hot.map(|r| {
+                // A typical year's hour may be dull where the builder's was bright: then the brightest stands for it.
+                let brightest = || {
+                    let rises = heats.readings.iter().map(|r| r.expected_rise_k);
+                    rises.fold(r.expected_rise_k, f64::max)
+                };
+                let due_k = match basis {
+                    Basis::Typical => brightest(),
+                    Basis::Real | Basis::Remarks => r.expected_rise_k,
+                };
+                (r.pass.rise_k(), due_k)
+            }),
             readings: heats.readings.iter().map(HeatReadingSummary::of).collect(),
         })
     }
@@ -391,7 +402,7 @@ impl CheckReport {
                     .collect()
             }),
             next_measurement: input.verdict.map(|v| v.next_measurement.clone()),
-            heat: HeatSummary::of(input.heats),
+            heat: HeatSummary::of(input.heats, input.dated.basis),
             fit: input.fit.ok().map(|fit| FitSummary {
                 rms_k: fit.rms_k,
                 rms_before_k: fit.rms_before_k,
