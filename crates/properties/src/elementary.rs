@@ -23,11 +23,17 @@ use crate::real::Real;
 #[inline(always)]
 #[must_use]
 pub fn exp<R: Real>(x: R) -> R {
+    exp_within(x.or_at_least(x.like(-700.0)).or_at_most(x.like(700.0)))
+}
+
+/// [`exp`] where the argument is known to lie within its range; beyond, it means nothing.
+#[inline(always)]
+#[must_use]
+pub fn exp_within<R: Real>(x: R) -> R {
     // 1.5 · 2⁵²: adding it leaves the nearest whole number in the lowest bits.
     const SHIFT: f64 = 6_755_399_441_055_744.0;
     const LN_2_HIGH: f64 = 6.931_471_803_691_238e-1;
     const LN_2_LOW: f64 = 1.908_214_929_270_587_7e-10;
-    let x = x.or_at_least(x.like(-700.0)).or_at_most(x.like(700.0));
     let shifted = x * std::f64::consts::LOG2_E + SHIFT;
     let n = shifted - SHIFT;
     let r = (x - n * LN_2_HIGH) - n * LN_2_LOW;

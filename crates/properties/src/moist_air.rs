@@ -3,7 +3,7 @@
 use crate::constants::{
     DRY_AIR_GAS_J_KG_K, STANDARD_PRESSURE_PA, WATER_TO_AIR_MOLAR_MASS, ZERO_CELSIUS_K,
 };
-use crate::elementary::exp;
+use crate::elementary::{exp, exp_within};
 use crate::real::Real;
 
 /// Range of [`saturation_pressure_pa`] that is checked, °C: supercooled water to the boiling point.
@@ -66,7 +66,8 @@ pub fn saturation_pressure_pa(water_c: f64) -> f64 {
 #[must_use]
 pub fn saturation_pressure_and_slope<R: Real>(water_c: R) -> (R, R) {
     let (log, log_slope) = log_saturation(water_c);
-    let pressure_pa = exp(log);
+    // Above −264 °C the logarithm is above −600, and up to 1000 °C below 40.
+    let pressure_pa = exp_within(log);
     (pressure_pa, pressure_pa * log_slope)
 }
 

@@ -3,7 +3,7 @@
 //! Plans of one [`Shape`] are stepped abreast: one lane of the processor's registers for each. A lane is bit for bit the
 //! plan run alone, so how many go together, and which, changes no result.
 
-use pulp::{Simd, WithSimd};
+use pulp::Simd;
 use swimdays_properties::real::{Lanes, Real};
 
 use crate::book::Book;
@@ -13,8 +13,12 @@ use crate::run::{Detail, Pass, Runner};
 use crate::step::State;
 use crate::{Plan, Season, SeasonError};
 
-/// Registers that each number takes: enough work at a time that no operation waits for the one before.
-const REGISTERS: usize = 2;
+/// Registers that each number takes, of eight numbers (AVX-512) and of four (AVX2): eight lanes either way, enough work at a time that few
+/// operations wait for the one before, and not so much that the registers overflow.
+#[cfg(target_arch = "x86_64")]
+const WIDE_REGISTERS: usize = 1;
+#[cfg(target_arch = "x86_64")]
+const NARROW_REGISTERS: usize = 2;
 
 /// Fewer plans than this are run alone.
 const LEAST_ABREAST: usize = 3;
@@ -32,6 +36,28 @@ pub fn run_many(
     plans: &[&Plan],
     year: &Prepared,
     detail: Detail,
+) -> Vec<Result<Season, SeasonError>> {
+    run_many_with(plans, year, detail, Registers::Widest)
+}
+
+/// Which registers are used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Registers {
+    /// The widest that the processor has.
+    Widest,
+    /// Those of four numbers, also where there are wider ones.
+    #[cfg_attr(
+        not(test),
+        allow(dead_code, reason = "so that both are tested on one machine")
+    )]
+    Narrow,
+}
+
+fn run_many_with(
+    plans: &[&Plan],
+    year: &Prepared,
+    detail: Detail,
+    registers: Registers,
 ) -> Vec<Result<Season, SeasonError>> {
     let mut soils = Soils::default();
     let mut found: Vec<Option<Result<Season, SeasonError>>> = Vec::with_capacity(plans.len());
@@ -64,6 +90,7 @@ pub fn run_many(
             let group = Group {
                 year,
                 detail,
+                registers,
                 waiting: &mut waiting,
             };
             for (index, season) in group.pass() {
@@ -90,6 +117,11 @@ struct Kind {
 struct Group<'a, 'b> {
     year: &'a Prepared,
     detail: Detail,
+    #[cfg_attr(
+        not(target_arch = "x86_64"),
+        allow(dead_code, reason = "only there are there two kinds")
+    )]
+    registers: Registers,
     waiting: &'a mut Vec<(usize, Runner<'b>)>,
 }
 
@@ -97,25 +129,29 @@ impl Group<'_, '_> {
     /// Takes every waiting plan through one pass, or to its end where the processor has no registers for several.
     fn pass(self) -> Vec<(usize, Season)> {
         #[cfg(target_arch = "x86_64")]
-        if let Some(simd) = pulp::x86::V3::try_new() {
-            return simd.vectorize(
-                #[inline(always)]
-                || self.with_simd(simd),
-            );
+        {
+            if let (Registers::Widest, Some(simd)) = (self.registers, pulp::x86::V4::try_new()) {
+                return simd.vectorize(
+                    #[inline(always)]
+                    || self.abreast::<_, WIDE_REGISTERS>(simd),
+                );
+            }
+            if let Some(simd) = pulp::x86::V3::try_new() {
+                return simd.vectorize(
+                    #[inline(always)]
+                    || self.abreast::<_, NARROW_REGISTERS>(simd),
+                );
+            }
         }
         self.waiting
             .drain(..)
             .map(|(index, runner)| (index, runner.alone(self.year, self.detail)))
             .collect()
     }
-}
-
-impl WithSimd for Group<'_, '_> {
-    type Output = Vec<(usize, Season)>;
 
     /// Takes every waiting plan through one pass; those whose last it was come back as seasons.
     #[inline(always)]
-    fn with_simd<S: Simd>(self, simd: S) -> Self::Output {
+    fn abreast<S: Simd, const REGISTERS: usize>(self, simd: S) -> Vec<(usize, Season)> {
         let like = Lanes::<S, REGISTERS>::new(simd, 0.0);
         let mut done = Vec::new();
         let mut again = Vec::new();
@@ -157,5 +193,48 @@ impl WithSimd for Group<'_, '_> {
         }
         *self.waiting = again;
         done
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::{Registers, run_many_with};
+    use crate::test_plan::{cover_and_board, sensor_plan};
+    use crate::{Detail, Plan, Prepared, Season, run};
+
+    /// On a processor with wide registers the narrow ones are not used otherwise; `tests/tests/season/abreast.rs` compares every number.
+    #[test]
+    fn wide_and_narrow_registers_give_the_season_alone() {
+        let path =
+            Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather-samples/temperate.epw");
+        let weather = swimdays_weather::read(&path).expect("a committed sample");
+        let plans: Vec<Plan> = (0..11)
+            .map(|i| {
+                let mut plan = if i % 3 == 2 {
+                    sensor_plan()
+                } else {
+                    cover_and_board()
+                };
+                plan.pool.start_c = Some(12.0);
+                plan.pool.volume_m3 *= 1.0 + 0.05 * f64::from(i);
+                plan
+            })
+            .collect();
+        let year = Prepared::new(&plans[0], &weather).expect("prepared");
+        let chosen: Vec<&Plan> = plans.iter().collect();
+        let told = |season: &Season| {
+            let sums = (season.heat_kwh.values(), season.pump_hours, season.pump_kwh);
+            format!("{:?} {sums:?} {:?}", season.days, season.first_slug)
+        };
+        for registers in [Registers::Widest, Registers::Narrow] {
+            let many = run_many_with(&chosen, &year, Detail::Days, registers);
+            for (plan, season) in chosen.iter().zip(many) {
+                let alone = run(plan, &year, Detail::Days).expect("alone");
+                let season = season.expect("among many");
+                assert_eq!(told(&season), told(&alone), "{registers:?}");
+            }
+        }
     }
 }

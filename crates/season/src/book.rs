@@ -48,16 +48,16 @@ struct DayBook<R: Real> {
     closed: [R; 3],
 }
 
-/// What a heater did so far.
+/// What a heater did so far: sums of powers, irradiances and shares as they were, each for an interval.
 #[derive(Clone, Copy, Debug)]
 struct HeaterBook<R> {
-    heat_j: R,
-    gained_j: R,
-    body_j: R,
+    heat_w: R,
+    gained_w: R,
+    body_w: R,
     sun_w_m2: R,
-    cooled_j: R,
-    siphoned_j: R,
-    cooling_s: R,
+    cooled_w: R,
+    siphoned_w: R,
+    cooling_frac: R,
     peak_stagnation_c: f64,
 }
 
@@ -170,13 +170,13 @@ impl<R: Real> Book<R> {
             },
             heaters: vec![
                 HeaterBook {
-                    heat_j: zero,
-                    gained_j: zero,
-                    body_j: zero,
+                    heat_w: zero,
+                    gained_w: zero,
+                    body_w: zero,
                     sun_w_m2: zero,
-                    cooled_j: zero,
-                    siphoned_j: zero,
-                    cooling_s: zero,
+                    cooled_w: zero,
+                    siphoned_w: zero,
+                    cooling_frac: zero,
                     peak_stagnation_c: f64::NEG_INFINITY,
                 };
                 machine.heaters.len()
@@ -250,7 +250,6 @@ impl<R: Real> Book<R> {
         outcome: &Outcome<R>,
         pad: &Pad<R>,
     ) {
-        let h = machine.interval_s;
         let zero = machine.like(0.0);
         let runs = outcome.pump_on_frac.is_above(zero);
         let sums = &mut self.sums;
@@ -261,16 +260,16 @@ impl<R: Real> Book<R> {
             let sun_w_m2 = weather.beam_w_m2 + weather.diffuse_w_m2;
             book.sun_w_m2 += sun_w_m2;
             if !is_zero(heater) {
-                book.heat_j += heater.heat_w * h;
-                book.gained_j += heater.gained_w * h;
-                book.body_j += heater.body_w * h;
+                book.heat_w += heater.heat_w;
+                book.gained_w += heater.gained_w;
+                book.body_w += heater.body_w;
                 let cools = heater.heat_w.is_below(zero);
                 if cools.any() {
-                    let cooled_j = R::select(cools, heater.heat_w * h, zero);
-                    book.cooled_j += cooled_j;
-                    book.siphoned_j += R::select(runs, zero, cooled_j);
+                    let cooled_w = R::select(cools, heater.heat_w, zero);
+                    book.cooled_w += cooled_w;
+                    book.siphoned_w += R::select(runs, zero, cooled_w);
                     let unwanted = cools & runs & !outcome.cooling;
-                    book.cooling_s += R::select(unwanted, outcome.pump_on_frac * h, zero);
+                    book.cooling_frac += R::select(unwanted, outcome.pump_on_frac, zero);
                 }
             }
             if self.hourly.is_some() {
@@ -393,20 +392,19 @@ impl<R: Real> Book<R> {
             .zip(&self.heaters)
             .zip(&machine.heaters)
             .map(|((heater, book), unit)| {
-                let (heat_j, cooled_j) = (book.heat_j.lane(lane), book.cooled_j.lane(lane));
+                let each_kwh = self.interval_s * kwh;
+                let heat_kwh = book.heat_w.lane(lane) * each_kwh;
+                let cooled_kwh = book.cooled_w.lane(lane) * each_kwh;
                 HeaterResult {
                     name: heater.name.clone(),
-                    heat_kwh: heat_j * kwh,
-                    heated_kwh: (heat_j - cooled_j) * kwh,
-                    cooled_kwh: cooled_j * kwh,
-                    siphoned_kwh: book.siphoned_j.lane(lane) * kwh,
-                    absorbed_less_lost_kwh: book.gained_j.lane(lane) * kwh,
-                    from_standing_tube_kwh: book.body_j.lane(lane) * kwh,
-                    sun_on_plane_kwh: book.sun_w_m2.lane(lane)
-                        * unit.absorber_area_m2
-                        * self.interval_s
-                        * kwh,
-                    cooling_h: book.cooling_s.lane(lane) / 3600.0,
+                    heat_kwh,
+                    heated_kwh: heat_kwh - cooled_kwh,
+                    cooled_kwh,
+                    siphoned_kwh: book.siphoned_w.lane(lane) * each_kwh,
+                    absorbed_less_lost_kwh: book.gained_w.lane(lane) * each_kwh,
+                    from_standing_tube_kwh: book.body_w.lane(lane) * each_kwh,
+                    sun_on_plane_kwh: book.sun_w_m2.lane(lane) * unit.absorber_area_m2 * each_kwh,
+                    cooling_h: book.cooling_frac.lane(lane) * self.interval_s / 3600.0,
                     peak_stagnation_c: book.peak_stagnation_c,
                     absorber_area_m2: unit.absorber_area_m2,
                 }

@@ -154,7 +154,7 @@ pub(crate) fn share_within_limit<R: Real>(room_k: R, with_k: R, without_k: R) ->
 }
 
 impl<R: Real> Machine<R> {
-    /// Decides the pump. `rise_without_k` and `stiffness_w_k` describe the water's step without heaters.
+    /// Decides the pump. `flow_w` and `stiffness_w_k` describe the water's step without heaters.
     #[inline(always)]
     pub(crate) fn decide(
         &self,
@@ -162,7 +162,7 @@ impl<R: Real> Machine<R> {
         pad: &mut Pad<R>,
         state: &State<R>,
         open: R::Mask,
-        rise_without_k: R,
+        flow_w: R,
         stiffness_w_k: R,
     ) -> Decision<R> {
         let zero = self.like(0.0);
@@ -213,10 +213,14 @@ impl<R: Real> Machine<R> {
                 self.finish(pump, at, &mut run);
                 if noted.is_none() {
                     let room_k = pump.water_limit_c - state.water_c;
-                    self.hold_limit(room_k, rise_without_k, stiffness_w_k, &mut run);
+                    self.hold_limit(room_k, flow_w / stiffness_w_k, stiffness_w_k, &mut run);
                 }
             }
-            out = Decision::select(runs, &run, &out);
+            out = if (!runs).any() {
+                Decision::select(runs, &run, &out)
+            } else {
+                run
+            };
         }
         let open_pipe = stands & !pump.check_valve;
         if open_pipe.any() {

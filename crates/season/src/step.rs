@@ -207,7 +207,7 @@ impl<R: Real> Machine<R> {
             let (sum_w, slope_w_k) = self.sum(at, &mut pad.surface, start_c);
             let flow_w = sum_w + still_w;
             let stiffness = per_kelvin_w - slope_w_k * 0.5 - ground.slope_w_m2_k;
-            let pump = self.decide(at, pad, state, open, flow_w / stiffness, stiffness);
+            let pump = self.decide(at, pad, state, open, flow_w, stiffness);
             let added_w = pump.added_w();
             if attempt == 0 && watched.any() {
                 let with_k = (flow_w + added_w) / stiffness;
