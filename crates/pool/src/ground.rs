@@ -153,6 +153,46 @@ impl<R: Real> GroundStep<R> {
     }
 }
 
+impl<R: Real> GroundState<R> {
+    /// Adds `other` times `factor`.
+    #[inline(always)]
+    pub fn add(&mut self, other: &Self, factor: R) {
+        for (amplitude, more) in self.modal.iter_mut().zip(other.modal) {
+            *amplitude += factor * more;
+        }
+    }
+}
+
+impl GroundStep {
+    /// The state after a past in which water and deep soil, °C, were held for so many intervals each, the oldest first; before that it was
+    /// in balance with the oldest.
+    #[must_use]
+    pub fn after(&self, past_c: &[(f64, f64)], intervals: i32) -> GroundState {
+        let mut modal = [0.0; GROUND_NODES];
+        for (m, amplitude) in modal.iter_mut().enumerate() {
+            let gone = 1.0 / (1.0 - self.decay[m]);
+            let (from_water, from_deep) = (self.from_start[m] * gone, self.from_deep[m] * gone);
+            let stays = self.decay[m].powi(intervals);
+            let mut pieces = past_c.iter().map(|(w, d)| from_water * w + from_deep * d);
+            *amplitude = pieces.next().unwrap_or(0.0);
+            for steady in pieces {
+                *amplitude = steady + stays * (*amplitude - steady);
+            }
+        }
+        GroundState { modal }
+    }
+
+    /// What is left, after so many intervals, of water that had always been a kelvin warmer before.
+    #[must_use]
+    pub fn kelvin_ago(&self, intervals: i32) -> GroundState {
+        let left =
+            |m: usize| self.from_start[m] / (1.0 - self.decay[m]) * self.decay[m].powi(intervals);
+        GroundState {
+            modal: std::array::from_fn(left),
+        }
+    }
+}
+
 #[inline(always)]
 fn dot<R: Real>(a: &[R; GROUND_NODES], b: &[R; GROUND_NODES]) -> R {
     let mut sums = [a[0] * b[0], a[1] * b[1], a[2] * b[2], a[3] * b[3]];
@@ -560,6 +600,43 @@ mod tests {
         }
         let after = ground.node_temperatures_c(&state);
         assert!(before.iter().zip(after).all(|(a, b)| (a - b).abs() < 1e-9));
+    }
+
+    /// A past held for long is the steady state; one in pieces is what stepping through it gives; a kelvin more before leaves what stepping leaves.
+    #[test]
+    fn the_past_is_what_stepping_through_it_gives() {
+        let spec = GroundSpec {
+            shell_thickness_m: 0.15,
+            shell: ShellMaterial::Concrete,
+            insulation_m2_k_w: 0.0,
+            ground: GroundMaterial::MoistSoil,
+            depth_m: 4.0,
+        };
+        const WITHIN_K: f64 = 1e-8;
+        let ground = Ground::new(&spec, 3_600.0).expect("a valid column");
+        let like = |a: &GroundState, b: &GroundState| {
+            let (a, b) = (ground.node_temperatures_c(a), ground.node_temperatures_c(b));
+            a.iter().zip(b).all(|(a, b)| (a - b).abs() < WITHIN_K)
+        };
+        let step = ground.step();
+        assert!(like(
+            &step.after(&[(28.0, 12.0)], 240),
+            &ground.steady(28.0, 12.0)
+        ));
+
+        let mut stepped = ground.steady(20.0, 10.0);
+        let mut warmer = ground.steady(21.0, 10.0);
+        for (water_c, deep_c) in [(26.0, 11.0), (15.0, 12.0)] {
+            for _ in 0..240 {
+                ground.advance(&mut stepped, water_c, water_c, deep_c);
+                ground.advance(&mut warmer, water_c, water_c, deep_c);
+            }
+        }
+        let past = [(20.0, 10.0), (26.0, 11.0), (15.0, 12.0)];
+        assert!(like(&step.after(&past, 240), &stepped));
+        let mut more = stepped;
+        more.add(&step.kelvin_ago(480), 1.0);
+        assert!(like(&more, &warmer) && !like(&stepped, &warmer));
     }
 
     #[test]

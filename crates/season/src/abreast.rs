@@ -4,12 +4,13 @@
 //! plan run alone, so how many go together, and which, changes no result.
 
 use pulp::Simd;
+use swimdays_pool::GroundState;
 use swimdays_properties::real::{Lanes, Real};
 
 use crate::book::Book;
 use crate::machine::{Machine, Shape, Soils};
 use crate::prepared::Prepared;
-use crate::run::{Detail, Pass, Runner};
+use crate::run::{Ahead, Detail, Pass, Runner};
 use crate::step::State;
 use crate::{Plan, Season, SeasonError};
 
@@ -69,7 +70,7 @@ fn run_many_with(
             Ok(runner) => {
                 let kind = Kind {
                     shape: runner.machine.shape(),
-                    ahead: runner.ahead,
+                    ahead: runner.ahead.is_some(),
                     first: runner.first,
                 };
                 match groups.iter_mut().find(|(known, _)| *known == kind) {
@@ -109,7 +110,7 @@ fn run_many_with(
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Kind {
     shape: Shape,
-    ahead: Option<usize>,
+    ahead: bool,
     first: usize,
 }
 
@@ -173,7 +174,20 @@ impl Group<'_, '_> {
             let state = State::join(like, &states);
             let mut pass = Pass {
                 year: self.year,
-                ahead: first.ahead,
+                ahead: first.ahead.as_ref().map(|ahead| {
+                    let left = |i: usize| {
+                        let one = lane(i).ahead.as_ref();
+                        &one.unwrap_or(ahead).kelvin
+                    };
+                    let kelvins: Vec<&GroundState> =
+                        (0..Lanes::<S, REGISTERS>::LANES).map(left).collect();
+                    Ahead {
+                        from: ahead.from,
+                        known: ahead.known,
+                        usual_c: ahead.usual_c,
+                        kelvin: GroundState::join(like, &kelvins),
+                    }
+                }),
                 first: first.first,
                 given_c: first
                     .plan

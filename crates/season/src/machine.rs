@@ -304,13 +304,19 @@ impl Machine {
     }
 }
 
-/// Columns of shell and soil that were worked out already: many plans stand in the same ground.
+/// Columns of shell and soil that were worked out already, and the past that they remember: many plans stand in the same ground and year.
 #[derive(Debug, Default)]
 pub(crate) struct Soils {
     known: Vec<(GroundSpec, Arc<Ground>)>,
+    past_c: Option<Vec<(f64, f64)>>,
 }
 
 impl Soils {
+    /// Water and deep soil before the run, which `find` knows; of one prepared year.
+    pub(crate) fn past_c(&mut self, find: impl FnOnce() -> Vec<(f64, f64)>) -> &[(f64, f64)] {
+        self.past_c.get_or_insert_with(find)
+    }
+
     fn column(&mut self, spec: &GroundSpec, interval_s: f64) -> Result<Arc<Ground>, SeasonError> {
         if let Some((_, ground)) = self.known.iter().find(|(known, _)| known == spec) {
             return Ok(Arc::clone(ground));
