@@ -4,13 +4,14 @@ use swimdays_season::Plan;
 use swimdays_weather::WeatherYear;
 
 use crate::dates::Basis;
+use crate::doubt::samples;
 use crate::error::CheckError;
 use crate::identify::{Interval, intervals, why};
 use crate::knob::{TWENTIETH_SD, value};
 use crate::model::Model;
 use crate::reading::Log;
 use crate::result::{Course, Estimate, Fit, HeldOut, Parameter, Point, Quantity};
-use crate::search::{Found, Scope, samples, search};
+use crate::search::{Found, Scope, search};
 use crate::stage::Stage;
 
 /// Readings of the water without which nothing is said.

@@ -7,6 +7,7 @@
 //! the household errors of thermometer and bucket at [`Accuracy`].
 
 pub mod dates;
+mod doubt;
 mod error;
 mod evidence;
 mod fault;

@@ -4,11 +4,10 @@ use std::cell::RefCell;
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::dates::Basis;
+use crate::doubt::{Counts, misses, misses_more, rise_scatter, samples, scatter_of};
 use crate::least_squares::{Residuals, least_squares};
-use crate::model::{Model, Shown, median};
-use crate::noise::{Sample, Whitener, counts_frac};
-use crate::result::Quantity;
+use crate::model::{Model, Shown};
+use crate::noise::{Sample, Whitener};
 
 /// Standard deviations tried for what the model misses of the water in the long run, K.
 ///
@@ -19,23 +18,6 @@ const MODEL_SD_K: [f64; 7] = [0.05, 0.08, 0.12, 0.18, 0.27, 0.4, 0.6];
 /// Middle and spread (factor) of what is expected of it before the log is seen: half of the published.
 const MODEL_SD_MIDDLE_K: f64 = 0.18;
 const MODEL_SD_FACTOR: f64 = 2.0;
-
-/// How many times more is missed where the days' weather is guessed: from words about the sky, and from a typical year, whose days are
-/// not those of the log (own judgement; two weeks of other weather move the water by 1 to 2 K, so much do the scenario's other years).
-const MISSES_MORE_BY_WORDS: f64 = 3.0;
-const MISSES_MORE_BY_TYPICAL: f64 = 6.0;
-
-/// Scatter of the outlet's rise that an hour's mean weather cannot foretell (clouds within the hour), share of the rise: at the
-/// beginning, and the ends that the log may move it to.
-const RISE_SCATTER_FRAC: f64 = 0.1;
-const RISE_SCATTER_ENDS: (f64, f64) = (0.02, 0.5);
-
-/// The same where the day's sun itself is guessed, share of the usual rise (own judgement: a clear hour against an overcast one).
-const GUESSED_RISE_SCATTER_FRAC: f64 = 0.5;
-const GUESSED_RISE_SCATTER_ENDS: (f64, f64) = (0.1, 1.5);
-
-/// A normal distribution's standard deviation over the median of its absolute values. Source: table, Φ(0.6745) = 0.75.
-const SD_PER_MEDIAN: f64 = 1.482_6;
 
 /// Slopes hold this far from where they were taken: a twentieth of what was known of a value, where they change by a per cent or two.
 const SLOPES_HOLD_Z: f64 = 0.05;
@@ -72,57 +54,6 @@ pub(crate) struct Found {
     pub cost: f64,
     /// Logarithm of the log's probability with everything that is uncertain averaged over (Laplace).
     pub log_evidence: f64,
-}
-
-/// What readings of water, inlet and outlet count of independent ones, 0…1.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Counts {
-    water: f64,
-    inlet: f64,
-    outlet: f64,
-}
-
-impl Counts {
-    /// Each for one.
-    pub(crate) const EACH: Self = Self {
-        water: 1.0,
-        inlet: 1.0,
-        outlet: 1.0,
-    };
-
-    fn of(self, quantity: Quantity) -> f64 {
-        match quantity {
-            Quantity::Water => self.water,
-            Quantity::Inlet => self.inlet,
-            Quantity::Outlet => self.outlet,
-        }
-    }
-
-    /// Whether they differ by less than a builder could see in an interval.
-    fn near(self, other: Self) -> bool {
-        [Quantity::Water, Quantity::Inlet, Quantity::Outlet]
-            .into_iter()
-            .all(|q| (self.of(q) / other.of(q)).ln().abs() < 0.2)
-    }
-
-    /// As the innovations hang together, quantity by quantity.
-    fn seen(model: &Model<'_>, whitener: &Whitener, missed: &[f64]) -> Self {
-        let innovations = whitener.innovations(missed);
-        let of = |quantity| {
-            let own: Vec<f64> = innovations
-                .iter()
-                .zip(&model.sights)
-                .filter(|(_, s)| s.quantity == quantity)
-                .map(|(u, _)| *u)
-                .collect();
-            counts_frac(&own)
-        };
-        Self {
-            water: of(Quantity::Water),
-            inlet: of(Quantity::Inlet),
-            outlet: of(Quantity::Outlet),
-        }
-    }
 }
 
 /// Which part of the log is used, and what of it.
@@ -246,15 +177,6 @@ fn kept_shown(model: &Model<'_>, kept: &Kept, z: &[f64]) -> Option<Shown> {
     }
 }
 
-/// Measured less shown, K.
-fn misses(model: &Model<'_>, shown: &Shown, used: usize) -> Vec<f64> {
-    model.sights[..used]
-        .iter()
-        .zip(&shown.sights_c)
-        .map(|(s, c)| s.measured_c - c)
-        .collect()
-}
-
 impl Residuals for Problem<'_, '_> {
     fn residuals(&self, z: &[f64]) -> Option<Vec<f64>> {
         let shown = self.shown(z)?;
@@ -263,70 +185,6 @@ impl Residuals for Problem<'_, '_> {
 
     fn jacobian(&self, z: &[f64]) -> Option<DMatrix<f64>> {
         Some(self.jacobian_of(&self.slopes(z)?, z.len()))
-    }
-}
-
-/// What the filter sees of the sights.
-pub(crate) fn samples(
-    model: &Model<'_>,
-    shown: &Shown,
-    scatter_frac: f64,
-    used: usize,
-    counts: Counts,
-) -> Vec<Sample> {
-    model.sights[..used]
-        .iter()
-        .zip(&scattering_rises_k(model, shown))
-        .map(|(sight, rise)| Sample {
-            hours: sight.hours,
-            variance_k2: sight.own_sd_k(model.log.sd.reading_sd_k).powi(2)
-                + (scatter_frac * rise).powi(2),
-            counts_frac: counts.of(sight.quantity),
-        })
-        .collect()
-}
-
-/// What of each sight scatters with the sun of the moment, K: the rise; where the sun is guessed, the usual rise, since a bright hour may
-/// have been a dull one.
-fn scattering_rises_k(model: &Model<'_>, shown: &Shown) -> Vec<f64> {
-    let outlets = || {
-        model
-            .sights
-            .iter()
-            .zip(&shown.rise_k)
-            .filter(|(s, _)| s.quantity == Quantity::Outlet)
-    };
-    let usual = (model.stage.basis != Basis::Real).then(|| {
-        let squares: f64 = outlets().map(|(_, rise)| rise * rise).sum();
-        #[allow(clippy::cast_precision_loss, reason = "a count of readings")]
-        let n = outlets().count().max(1) as f64;
-        (squares / n).sqrt()
-    });
-    model
-        .sights
-        .iter()
-        .zip(&shown.rise_k)
-        .map(|(s, rise)| match s.quantity {
-            Quantity::Outlet => usual.unwrap_or(*rise),
-            _ => 0.0,
-        })
-        .collect()
-}
-
-/// How many times more the model misses than with weather that was measured on the days of the log.
-fn misses_more(basis: Basis) -> f64 {
-    match basis {
-        Basis::Real => 1.0,
-        Basis::Remarks => MISSES_MORE_BY_WORDS,
-        Basis::Typical => MISSES_MORE_BY_TYPICAL,
-    }
-}
-
-/// Scatter of the rise: at the beginning, and its ends.
-fn scatter_of(basis: Basis) -> (f64, (f64, f64)) {
-    match basis {
-        Basis::Real => (RISE_SCATTER_FRAC, RISE_SCATTER_ENDS),
-        Basis::Remarks | Basis::Typical => (GUESSED_RISE_SCATTER_FRAC, GUESSED_RISE_SCATTER_ENDS),
     }
 }
 
@@ -475,32 +333,6 @@ pub(crate) fn held_cost(
         position: start.remove(at),
     };
     Some(0.5 * least_squares(&held, &start, ENDS_AT, PATIENCE)?.sum_of_squares)
-}
-
-/// Scatter of the rise that the outlet's innovations show.
-fn rise_scatter(
-    model: &Model<'_>,
-    shown: &Shown,
-    whitener: &Whitener,
-    missed: &[f64],
-    scatter: f64,
-    counts: Counts,
-) -> f64 {
-    let reading = model.log.sd.reading_sd_k;
-    let mut ratios: Vec<f64> = whitener
-        .innovations(missed)
-        .iter()
-        .zip(&scattering_rises_k(model, shown))
-        // Where the reading's own error rules, the scatter cannot be seen.
-        .filter(|(_, rise)| scatter * rise.abs() > 0.5 * reading)
-        .map(|(u, _)| u.abs() / counts.outlet.sqrt())
-        .collect();
-    if ratios.len() < 8 {
-        return scatter;
-    }
-    let (_, (least, most)) = scatter_of(model.stage.basis);
-    let ratio = SD_PER_MEDIAN * median(&mut ratios).unwrap_or(1.0);
-    (scatter * ratio.clamp(0.5, 2.0)).clamp(least, most)
 }
 
 struct Best {

@@ -187,7 +187,10 @@ impl Answer {
             .collect::<Result<_, _>>()
             .map_err(Failure::input)?;
         let heats = heats(plan, &prepared, &file.log).map_err(Failure::input)?;
-        let fit = fit_over(plan, dated, &file.log);
+        let (fit, verdict) = rayon::join(
+            || fit_over(plan, dated, &file.log),
+            || verdict_over(plan, dated, &file.log, scenario.units),
+        );
         // Without the heater's readings nor the water's there is nothing to say.
         if let Err(error) = &fit
             && heats.readings.is_empty()
@@ -195,9 +198,7 @@ impl Answer {
             return Err(Failure::input(error));
         }
         let verdict = match &fit {
-            Ok(_) => {
-                Some(verdict_over(plan, dated, &file.log, scenario.units).map_err(Failure::input)?)
-            }
+            Ok(_) => Some(verdict.map_err(Failure::input)?),
             Err(_) => None,
         };
         Ok(Self {
