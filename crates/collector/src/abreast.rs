@@ -3,13 +3,15 @@
 //! Bare boards and decks are stepped together, and what does not depend on the water is worked out once an hour. Heaters of any
 //! other kind, which are rarer, are each asked alone: [`Heater`]'s answers, lane by lane.
 
+mod decks;
+
 use swimdays_properties::real::Real;
 
 use crate::board::{BoardStep, Side};
-use crate::deck::{BuriedFlow, Deck, DeckStep, SlabStep};
 use crate::heater::{Heater, HeaterState, HeaterWeather, Kind, Running, STANDING_KG_S, Tubes};
-use crate::rest::INSTANT_S;
 use crate::surface::{Metre, Ready};
+
+use decks::{DeckHour, Decks};
 
 /// One heater for each lane, with the flow that each gets while the pump runs.
 #[derive(Clone, Debug)]
@@ -53,20 +55,6 @@ struct Boards<R: Real> {
     capacity_j_m_k: R,
 }
 
-/// Decks, one for each lane.
-#[derive(Clone, Debug)]
-struct Decks<R: Real> {
-    step: DeckStep<R>,
-    tubes: Tubes<R>,
-    /// Absent of tubes on the surface.
-    buried: Option<BuriedFlow<R>>,
-    performance: R,
-    capacity_j_m_k: R,
-    interval_s: R,
-    /// Slabs that stand as [`Heater::time_constant_s`] takes them.
-    decks: Vec<Deck>,
-}
-
 /// Heaters in the weather of one interval: what does not depend on the water.
 #[derive(Clone, Copy, Debug)]
 pub struct HeaterHour<R: Real> {
@@ -74,13 +62,6 @@ pub struct HeaterHour<R: Real> {
     pub weather: HeaterWeather<R>,
     board: Option<BoardHour<R>>,
     deck: Option<DeckHour<R>>,
-}
-
-/// A deck's slab through the interval, and a metre of tube on it.
-#[derive(Clone, Copy, Debug)]
-struct DeckHour<R: Real> {
-    slab: SlabStep<R>,
-    surface: Option<(Metre<R>, Ready<R>)>,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -243,7 +224,7 @@ impl<R: Real> Abreast<R> {
         let capacity_j_k = of(&|h| h.capacity_j_k);
         let kind = Self::boards(lanes, flow_kg_s)
             .map(Ways::Boards)
-            .or_else(|| Self::decks(lanes, flow_kg_s).map(Ways::Decks))
+            .or_else(|| Decks::of(lanes, flow_kg_s).map(Ways::Decks))
             .unwrap_or_else(|| Ways::Alone(lanes.iter().map(|heater| **heater).collect()));
         Self {
             kind,
@@ -297,51 +278,12 @@ impl<R: Real> Abreast<R> {
         })
     }
 
-    fn decks(lanes: &[&Heater], flow_kg_s: R) -> Option<Decks<R>> {
-        let is_buried = Self::all_are(lanes, flow_kg_s, Together::BuriedDecks);
-        if !is_buried && !Self::all_are(lanes, flow_kg_s, Together::SurfaceDecks) {
-            return None;
-        }
-        let decks: Vec<Deck> = lanes
-            .iter()
-            .filter_map(|heater| match &heater.kind {
-                Kind::Deck(deck) => Some(*deck),
-                _ => None,
-            })
-            .collect();
-        let of = |pick: &dyn Fn(&Heater) -> f64| flow_kg_s.each(|lane| pick(lanes[lane]));
-        let tubes = Self::tubes(lanes, flow_kg_s, |heater, flow_kg_s| match &heater.kind {
-            Kind::Deck(d) => d.inside.resistance_m_k_w(flow_kg_s),
-            _ => 0.0,
-        });
-        let buried = is_buried.then(|| {
-            let flows: Vec<BuriedFlow> = decks
-                .iter()
-                .enumerate()
-                .map(|(lane, deck)| {
-                    let capacity_w_k = flow_kg_s.lane(lane) * lanes[lane].specific_heat_j_kg_k;
-                    deck.buried_flow(tubes.to_water_m_k_w.lane(lane), capacity_w_k)
-                })
-                .collect();
-            BuriedFlow::join(flow_kg_s, &flows)
-        });
-        Some(Decks {
-            step: DeckStep::join(flow_kg_s, &decks.iter().collect::<Vec<_>>()),
-            tubes,
-            buried,
-            performance: of(&|h| h.performance),
-            capacity_j_m_k: of(&Heater::capacity_j_m_k),
-            interval_s: of(&|h| h.interval_s),
-            decks,
-        })
-    }
-
     /// With which others all lanes are worked out at once rather than one by one.
     #[must_use]
     pub fn together(&self) -> Together {
         match &self.kind {
             Ways::Boards(_) => Together::Boards,
-            Ways::Decks(d) if d.buried.is_some() => Together::BuriedDecks,
+            Ways::Decks(d) if d.is_buried() => Together::BuriedDecks,
             Ways::Decks(_) => Together::SurfaceDecks,
             Ways::Alone(_) => Together::None,
         }
@@ -475,7 +417,7 @@ impl<R: Real> Abreast<R> {
             Ways::Decks(d) => HeaterState {
                 body_c: running.body_c,
                 slab_c: match &hour.deck {
-                    Some(h) => d.step.end(&h.slab, running.from_store_w * on_frac),
+                    Some(h) => d.slab_after(h, running.from_store_w * on_frac),
                     None => s.slab_c,
                 },
             },
@@ -515,103 +457,6 @@ impl<R: Real> Abreast<R> {
             }
             (Ways::Boards(_), None) => (s.body_c, s.body_c),
         }
-    }
-}
-
-impl<R: Real> Decks<R> {
-    #[inline(always)]
-    fn prepare(
-        &self,
-        w: &HeaterWeather<R>,
-        s: &HeaterState<R>,
-        may_run: bool,
-        hour: &mut Option<DeckHour<R>>,
-    ) {
-        let slab = self.step.step(w, &s.slab_c, self.interval_s);
-        if self.buried.is_some() {
-            *hour = Some(DeckHour {
-                slab,
-                surface: None,
-            });
-            return;
-        }
-        let metre = self.step.surface_metre(w, &slab);
-        let ready = match hour {
-            // Good for nothing until it may run.
-            Some(DeckHour {
-                surface: Some((_, before)),
-                ..
-            }) if !may_run => *before,
-            _ => self.tubes.ready(&metre),
-        };
-        *hour = Some(DeckHour {
-            slab,
-            surface: Some((metre, ready)),
-        });
-    }
-
-    #[inline(always)]
-    fn run<const BALANCE: bool>(&self, hour: &DeckHour<R>, inlet_c: R) -> Running<R> {
-        let full = match (&self.buried, &hour.surface) {
-            (Some(flow), _) => flow.run(&self.step, &hour.slab, inlet_c),
-            (None, Some((metre, ready))) => {
-                self.tubes.run::<_, BALANCE>(metre, ready, None, inlet_c)
-            }
-            (None, None) => Running::none(inlet_c),
-        };
-        full.performing(self.performance, inlet_c, self.tubes.inverse_k_w)
-    }
-
-    #[inline(always)]
-    fn rest(&self, hour: &DeckHour<R>, s: &HeaterState<R>, dt_s: R) -> HeaterState<R> {
-        let metre = match &hour.surface {
-            Some((metre, _)) => Some(metre),
-            None => None,
-        };
-        self.step
-            .rest(&hour.slab, metre, s, self.capacity_j_m_k, dt_s)
-            .0
-    }
-
-    /// Seldom asked: a surface tube beside the slab as it moves within that time.
-    #[inline(always)]
-    fn rest_body_c(&self, w: &HeaterWeather<R>, s: &HeaterState<R>, dt_s: R) -> R {
-        if self.buried.is_some() {
-            return self.step.buried_rest_c(s.body_c, s.slab_c[1], dt_s);
-        }
-        dt_s.apart(
-            #[inline(always)]
-            || {
-                let at_least = dt_s.or_at_least(dt_s.like(INSTANT_S));
-                let slab = self.step.step(w, &s.slab_c, at_least);
-                let metre = self.step.surface_metre(w, &slab);
-                metre.rest_c(&metre.still(), s.body_c, self.capacity_j_m_k, dt_s)
-            },
-        )
-    }
-
-    /// Stagnation and time constant, for a sensor.
-    #[inline(always)]
-    fn standing(&self, w: &HeaterWeather<R>, s: &HeaterState<R>) -> (R, R) {
-        if self.buried.is_some() {
-            return (s.slab_c[1], self.step.buried_time_constant_s());
-        }
-        let instant_s = s.body_c.like(INSTANT_S);
-        let now = self.step.step(w, &s.slab_c, instant_s);
-        let still = self.step.surface_metre(w, &now).still();
-        let mut at_air_c = s.slab_c;
-        for (lane, deck) in self.decks.iter().enumerate() {
-            for (layer, c) in at_air_c.iter_mut().zip(deck.initial(w.air_c, w.ground_c)) {
-                layer.set_lane(lane, c);
-            }
-        }
-        let at_air = self.step.step(w, &at_air_c, instant_s);
-        let time_constant_s = self
-            .step
-            .surface_metre(w, &at_air)
-            .still()
-            .time_constant_s(self.capacity_j_m_k);
-        (still.surface_c, time_constant_s)
     }
 }
 
