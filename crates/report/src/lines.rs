@@ -148,6 +148,14 @@ pub(crate) fn shortened(text: &str, most: usize) -> String {
     format!("{}…", kept.trim_end())
 }
 
+/// With a capital.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

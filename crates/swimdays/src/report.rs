@@ -20,7 +20,7 @@ use crate::delivery::WIDTH;
 use crate::failure::Failure;
 use crate::season::Answer;
 use crate::sources::{self, Year};
-use crate::{build, compare, flow, hours};
+use crate::{build, compare, flow, hours, warmup};
 
 /// Name of the page in its folder.
 const FILE: &str = "report.html";
@@ -69,6 +69,12 @@ fn page(
     if let Some(hours) = found.hours {
         let hours = hours?;
         chapters.push(swimdays_report::hours::chapter(&hours, units, &style));
+    }
+    if let Some(warmup) = warmup::usual_answer(scenario, years) {
+        let place = sources::pool_and_weather(plan, years, "");
+        chapters.push(swimdays_report::warmup::chapter(
+            &warmup, units, &place, &style,
+        ));
     }
     // What one reads before a sheet is cut closes the first part.
     chapters.push(season.cautions);

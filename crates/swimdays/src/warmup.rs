@@ -9,6 +9,7 @@ use swimdays_report::style::Style;
 use swimdays_report::warmup::{
     WarmupInput, WarmupSummary, fan_chart, measures_chart, warmup_lines,
 };
+use swimdays_scenario::Scenario;
 use swimdays_season::{MonthDay, Plan, SeasonError};
 use swimdays_studies::{WarmupAsk, WarmupError, warmup};
 use swimdays_weather::WeatherYear;
@@ -63,10 +64,9 @@ pub(crate) fn run(args: &WarmupArgs, out: &mut dyn Write, err: &mut dyn Write) -
     if let Some(warning) = sources::places_differ(&years) {
         writeln!(err, "Look out: {}.", warning.text)?;
     }
-    let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
-    let south = weather
+    let south = years
         .first()
-        .is_some_and(|year| year.place.latitude_deg < 0.0);
+        .is_some_and(|year| year.weather.place.latitude_deg < 0.0);
     let (first, last) = window.unwrap_or_else(|| usual(plan, south));
     let ask = WarmupAsk {
         from_c,
@@ -85,26 +85,7 @@ pub(crate) fn run(args: &WarmupArgs, out: &mut dyn Write, err: &mut dyn Write) -
             t(ask.to_c)
         )));
     }
-    let found = warmup(plan, &weather, &ask).map_err(|error| told(&error, &years, &ask))?;
-    let labels: Vec<String> = years.iter().map(|year| year.label.clone()).collect();
-    let heaters: Vec<String> = plan.heaters.iter().map(|h| h.name.clone()).collect();
-    let summary = WarmupSummary::new(
-        &found,
-        &WarmupInput {
-            version: env!("CARGO_PKG_VERSION"),
-            name: &plan.name,
-            window: (first, last),
-            weather: &labels,
-            cover: plan.cover.is_some(),
-            heaters: &heaters,
-            heater_stops_c: plan
-                .pump
-                .as_ref()
-                .filter(|_| !heaters.is_empty())
-                .and_then(|pump| pump.limits.water_limit_c),
-            cover_off_c: plan.cover.as_ref().and_then(|cover| cover.off_above_c),
-        },
-    );
+    let summary = answer(&scenario, &years, &ask).map_err(|error| told(&error, &years, &ask))?;
     let style = Style::light();
     let place = sources::pool_and_weather(plan, &years, "");
     delivery.hand_over(
@@ -125,6 +106,57 @@ pub(crate) fn run(args: &WarmupArgs, out: &mut dyn Write, err: &mut dyn Write) -
         || warmup_lines(&summary, scenario.units, WIDTH),
         "Pictures and tables",
     )
+}
+
+/// Of a warm-up as it is asked for.
+fn answer(
+    scenario: &Scenario,
+    years: &[Year],
+    ask: &WarmupAsk,
+) -> Result<WarmupSummary, WarmupError> {
+    let plan = &scenario.plan;
+    let weather: Vec<&WeatherYear> = years.iter().map(|year| &year.weather).collect();
+    let found = warmup(plan, &weather, ask)?;
+    let labels: Vec<String> = years.iter().map(|year| year.label.clone()).collect();
+    let heaters: Vec<String> = plan.heaters.iter().map(|h| h.name.clone()).collect();
+    Ok(WarmupSummary::new(
+        &found,
+        &WarmupInput {
+            version: env!("CARGO_PKG_VERSION"),
+            name: &plan.name,
+            window: (ask.first, ask.last),
+            weather: &labels,
+            cover: plan.cover.is_some(),
+            heaters: &heaters,
+            heater_stops_c: plan
+                .pump
+                .as_ref()
+                .filter(|_| !heaters.is_empty())
+                .and_then(|pump| pump.limits.water_limit_c),
+            cover_off_c: plan.cover.as_ref().and_then(|cover| cover.off_above_c),
+        },
+    ))
+}
+
+/// From the water's own beginning to the swim target, as it is asked for when nobody says more; absent where there is nothing to tell.
+pub(crate) fn usual_answer(scenario: &Scenario, years: &[Year]) -> Option<WarmupSummary> {
+    let plan = &scenario.plan;
+    let to_c = plan.swim.target_c;
+    if plan.pool.start_c.is_some_and(|from_c| from_c >= to_c) {
+        return None;
+    }
+    let south = years
+        .first()
+        .is_some_and(|year| year.weather.place.latitude_deg < 0.0);
+    let (first, last) = usual(plan, south);
+    let ask = WarmupAsk {
+        from_c: None,
+        to_c,
+        first,
+        last,
+        by: None,
+    };
+    answer(scenario, years, &ask).ok()
 }
 
 fn temperature(option: &str, text: Option<&str>) -> Result<Option<f64>, Failure> {

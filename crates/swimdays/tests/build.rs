@@ -78,13 +78,13 @@ fn four_scenarios_answer_with_a_page() {
         }
         let page = fs::read_to_string(folder.join("build.html")).expect("the page");
         nesting(&page).unwrap_or_else(|e| panic!("{name}: {e}"));
-        for outside in ["http", "<script", "src=", "href=", "@import", "url("] {
+        for outside in ["http:", "https:", "<script", "src=\"", "@import"] {
             assert!(!page.contains(outside), "{name}: {outside}");
         }
         assert!(
             page.contains("<svg")
                 && page.contains("<desc>")
-                && page.contains("<h2>Before winter</h2>")
+                && page.contains("<h3>Before winter</h3>")
         );
     }
 }
@@ -618,14 +618,18 @@ fn equal_cuts_stand_once_on_the_page() {
     let output = desk.run(&["build", &sample("five-on-the-roof.toml"), "--out", "made"]);
     assert!(output.status.success(), "{}", text(&output.stderr));
     let page = fs::read_to_string(desk.path("made/build.html")).expect("the page");
-    let (_, cut) = page.split_once("<h2>Cut</h2>").expect("cuts");
-    let (cut, _) = cut.split_once("<h2>").expect("what follows");
+    let (_, cut) = page.split_once(">Cut</h2>").expect("cuts");
+    let (cut, _) = cut.split_once("<h2").expect("what follows");
     assert!(cut.contains("5 × sheet 8 ft × 4 ft"), "{cut}");
-    let lines: Vec<&str> = cut.lines().filter(|l| l.contains("stud")).collect();
+    let lines: Vec<&str> = cut
+        .lines()
+        .filter(|l| l.starts_with("<li>") && l.contains("stud"))
+        .collect();
     let mut once = lines.clone();
+    once.sort_unstable();
     once.dedup();
     assert_eq!(lines.len(), once.len());
-    assert!(lines.len() <= 8, "{lines:?}");
+    assert!((1..=8).contains(&lines.len()), "{lines:?}");
 }
 
 /// A scenario with a bought panel alone has no board to cut and still its wind, its cautions and a page.
@@ -652,5 +656,5 @@ fn a_panel_alone_has_wind_and_cautions() {
     assert!(!told.contains(" ft") && !told.contains("°F"), "{told}");
     let page = fs::read_to_string(desk.path("panel-build/build.html")).expect("the page");
     nesting(&page).unwrap_or_else(|e| panic!("{e}"));
-    assert!(!page.contains("<h2>Drawing") && page.contains("Read first"));
+    assert!(!page.contains(">Drawings") && page.contains("Read first"));
 }

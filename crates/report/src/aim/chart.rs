@@ -7,7 +7,7 @@ use super::AimSummary;
 use super::text::{days, position, when, within};
 use crate::chart::{
     Anchor, Axis, Cells, Chart, Dash, Frame, Label, MARGIN_PX, Panel, Scale, Series, Shape, Tick,
-    WIDTH_PX, as_f64, left_edge,
+    WIDTH_PX, as_f64, left_edge, line,
 };
 use crate::lines::TIE;
 use crate::style::{ASCENT_EM, Ink, Ramp, Style};
@@ -284,22 +284,16 @@ fn outline(panel: &mut Panel, s: &AimSummary, middle: f64) {
             }
         }
     }
+    panel.series.push(line(
+        "as good halo",
+        Ink::Paper,
+        points.clone(),
+        4.5,
+        Dash::Solid,
+    ));
     panel
         .series
-        .push(stroke("as good halo", Ink::Paper, points.clone(), 4.5));
-    panel.series.push(stroke("as good", Ink::Text, points, 2.0));
-}
-
-fn stroke(name: &str, ink: Ink, points: Vec<(f64, f64)>, width_px: f64) -> Series {
-    Series {
-        name: name.into(),
-        ink,
-        shape: Shape::Line {
-            points,
-            width_px,
-            dash: Dash::Solid,
-        },
-    }
+        .push(line("as good", Ink::Text, points, 2.0, Dash::Solid));
 }
 
 /// The best position as a cross, the scenario's as a ring, each with its name.
@@ -341,13 +335,13 @@ fn marks(chart: &mut Chart, panel: &mut Panel, s: &AimSummary, middle: f64, styl
         })
         .collect();
     for (name, points) in [("best", cross), ("as it stands", ring)] {
-        panel.series.push(stroke(
-            &format!("{name} halo"),
-            Ink::Paper,
-            points.clone(),
-            7.0,
-        ));
-        panel.series.push(stroke(name, Ink::Text, points, 3.0));
+        let halo = format!("{name} halo");
+        panel
+            .series
+            .push(line(&halo, Ink::Paper, points.clone(), 7.0, Dash::Solid));
+        panel
+            .series
+            .push(line(name, Ink::Text, points, 3.0, Dash::Solid));
     }
     let (best_px, given_px) = (panel.px(best.0, best.1), panel.px(given.0, given.1));
     let apart = (best_px.0 - given_px.0).hypot(best_px.1 - given_px.1);

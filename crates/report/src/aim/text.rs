@@ -5,7 +5,7 @@ use swimdays_studies::Objective;
 
 use super::{AimSummary, SpotSummary};
 use crate::chart::as_f64;
-use crate::lines::{TIE, kwh, percent, tied, wrap, wrapped};
+use crate::lines::{TIE, capital, kwh, percent, tied, wrap, wrapped};
 use crate::words::{count_of, whole};
 
 /// Columns of the table at most.
@@ -43,13 +43,6 @@ pub fn aim_lines(summary: &AimSummary, width: usize) -> Vec<String> {
         width,
     ));
     out
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// `S (180°)`.

@@ -83,21 +83,28 @@ fn step<'r>(step: &Step, report: &'r BuildReport, told: &mut Vec<&'r str>) -> St
     )
 }
 
-fn shopping(report: &BuildReport) -> Table {
+/// What to buy; prices only where there are some.
+pub(super) fn shopping(report: &BuildReport) -> Table {
     let caption = match (report.priced_cost(), report.not_priced().as_slice()) {
         (Some(cost), []) => format!("Buy, {} in all", report.money(cost)),
         (Some(cost), left) => format!("Buy, {} without {}", report.money(cost), left.join(", ")),
         (None, _) => "Buy (no prices: write your shop's into [shop])".to_owned(),
     };
-    let mut table = Table::new(caption, &["what", "how many#", "needed", "over", "cost#"]);
+    let priced = report.priced_cost().is_some();
+    let heads = ["what", "how many#", "needed", "over", "each#", "cost#"];
+    let mut table = Table::new(caption, if priced { &heads } else { &heads[..4] });
+    let money = |m: Option<f64>| m.map_or("not priced".to_owned(), |m| report.money(m));
     for part in &report.parts {
-        table.row([
+        let mut cells = vec![
             part.what.clone(),
             part.count.to_string(),
             part.needed.clone(),
             part.left_over.clone(),
-            part.cost.map_or_else(String::new, |c| report.money(c)),
-        ]);
+        ];
+        if priced {
+            cells.extend([money(part.price), money(part.cost)]);
+        }
+        table.row(cells);
     }
     table
 }

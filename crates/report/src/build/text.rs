@@ -88,6 +88,27 @@ pub(super) fn paragraphs(report: &BuildReport) -> Vec<String> {
         .collect()
 }
 
+/// What fits, what it costs and what kills, for the head of the workshop's page.
+pub(super) fn summed_up(report: &BuildReport) -> Vec<String> {
+    let mut out: Vec<String> = report
+        .heaters
+        .iter()
+        .map(|h| fits(h, report.units))
+        .collect();
+    if !report.parts.is_empty() {
+        out.push(format!(
+            "{} {} of things; the list is below.",
+            buys(report),
+            match report.parts.len() {
+                1 => "one kind".to_owned(),
+                n => format!("{n} kinds"),
+            }
+        ));
+    }
+    out.push(deadly(report, "below"));
+    out
+}
+
 fn buys(report: &BuildReport) -> String {
     match report.priced_cost() {
         Some(cost) if report.not_priced().is_empty() => {

@@ -8,7 +8,8 @@ use super::time::as_f64;
 use super::year::line;
 use super::{Anchor, Axis, Bar, Chart, Dash, Frame, Label, MARGIN_PX, Panel, Series, Shape};
 use crate::Units;
-use crate::compare::{CompareReport, days, free_name, range, sentence};
+use crate::compare::{CompareReport, days, free_name, range};
+use crate::lines::capital;
 use crate::style::{Ink, Style, text_width_px};
 
 /// Height of one measure, px.
@@ -184,7 +185,7 @@ pub fn area_chart(report: &CompareReport, units: Units, style: &Style) -> Option
         report.name,
         report.weather
     );
-    let mut chart = Chart::sheet("area", 560.0, style, &title, &sentence(&subtitle));
+    let mut chart = Chart::sheet("area", 560.0, style, &title, &capital(&subtitle));
     let points = |days: &[f64]| -> Vec<(f64, f64)> {
         area.areas_m2
             .iter()

@@ -190,6 +190,15 @@ fn point_label(
         (-12.0, 26.0, Anchor::End),
         (0.0, -30.0, Anchor::Middle),
         (0.0, 42.0, Anchor::Middle),
+        // Farther off, where all near places lie on a curve.
+        (26.0, -30.0, Anchor::Start),
+        (26.0, 44.0, Anchor::Start),
+        (-26.0, -30.0, Anchor::End),
+        (-26.0, 44.0, Anchor::End),
+        (44.0, -50.0, Anchor::Start),
+        (44.0, 64.0, Anchor::Start),
+        (-44.0, -50.0, Anchor::End),
+        (-44.0, 64.0, Anchor::End),
     ] {
         let label = Label::new(text.clone(), point.0 + dx, point.1 + dy, style.label_px)
             .bold()

@@ -23,7 +23,7 @@ pub use chapter::chapter;
 pub use table::{write_areas_csv, write_measures_csv, write_options_csv};
 pub use text::compare_lines;
 pub use words::{anyone, enough, makes_the_season, what_first};
-pub(crate) use words::{days, free_name, range, sentence};
+pub(crate) use words::{days, free_name, range};
 
 /// One choice.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -7,7 +7,7 @@ use swimdays_studies::compare::{AreaCurve, Estimate, Gift, NIGHT, Step};
 use super::CompareReport;
 use crate::Units;
 use crate::caution::{DEFERENCE, SCALD_C};
-use crate::lines::{TIE, money, shortened};
+use crate::lines::{TIE, capital, money, shortened};
 use crate::words::{count, half};
 
 /// Share of all gained days from which one part is said to make the season.
@@ -23,14 +23,6 @@ fn the(name: &str) -> String {
     } else {
         name
     }
-}
-
-/// With a capital.
-pub(crate) fn sentence(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
 }
 
 /// Names as a list: `a`, `a and b`, `a, b and c`.
@@ -109,7 +101,7 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
         let name = parts.first().map_or(String::new(), |p| the(&p.0.name));
         return format!(
             "{} alone {} the {all} more ({}).",
-            sentence(&name),
+            capital(&name),
             verb(&name, "brings", "bring"),
             range(together)
         );
@@ -127,14 +119,14 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
         };
         return format!(
             "{}{not} {} the season: {shares}.",
-            sentence(&top),
+            capital(&top),
             verb(&top, "makes", "make")
         );
     }
     if leads {
         return format!(
             "{} {} most: {shares}.",
-            sentence(&top),
+            capital(&top),
             verb(&top, "gives", "give")
         );
     }
@@ -146,7 +138,7 @@ pub fn makes_the_season(gifts: &[Gift], together: &Estimate, lead: Option<&Estim
         .collect();
     format!(
         "{} share the season, no clear difference: {shares}.",
-        sentence(&listed(&level))
+        capital(&listed(&level))
     )
 }
 

@@ -3,7 +3,7 @@
 use super::card::card_lines;
 use super::{BetweenSummary, HoursOption, HoursPair, HoursSummary, WITHIN_FILTER};
 use crate::Units;
-use crate::lines::{kwh, money, shortened, tied, wrapped};
+use crate::lines::{capital, kwh, money, shortened, tied, wrapped};
 use crate::words::{rough, whole};
 
 /// A difference of heat below this share of the heaters' heat is not spoken of, however sure it is (own choice).
@@ -131,7 +131,7 @@ fn difference(summary: &HoursSummary, a: &HoursOption, b: &HoursOption, what: &s
         return String::new();
     };
     let heat = if a.pump_kwh + b.pump_kwh > 0.5 {
-        "heat less electricity"
+        "heat after electricity"
     } else {
         "heat"
     };
@@ -154,7 +154,7 @@ fn difference(summary: &HoursSummary, a: &HoursOption, b: &HoursOption, what: &s
         (Sense::Fewer, _) => format!("{} fewer", between(days, what)),
         (Sense::Alike, Sense::More) => format!("no clear difference in {what}s, {}", much("more")),
         (Sense::Alike, Sense::Fewer) => format!("no clear difference in {what}s, {}", much("less")),
-        (Sense::Alike, Sense::Alike) => format!("no clear difference in {what}s or {heat}"),
+        (Sense::Alike, Sense::Alike) => format!("no clear difference, in {what}s or in {heat}"),
     }
 }
 
@@ -270,13 +270,6 @@ fn between(of: &BetweenSummary, what: &str) -> String {
 fn ends(of: &BetweenSummary) -> (f64, f64) {
     let (low, high) = (of.low.abs(), of.high.abs());
     (low.min(high), low.max(high))
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// With its sign.

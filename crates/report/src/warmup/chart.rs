@@ -7,7 +7,7 @@ use super::text::{days, from, range, started};
 use super::{MeasureSummary, WarmupSummary};
 use crate::chart::{
     Anchor, Axis, Bar, Chart, Dash, Frame, Label, MARGIN_PX, Panel, Series, Shape, Tick, WIDTH_PX,
-    as_f64, left_edge,
+    as_f64, left_edge, line,
 };
 use crate::lines::{TIE, percent};
 use crate::style::{Ink, Style, text_width_px};
@@ -70,7 +70,7 @@ pub fn fan_chart(s: &WarmupSummary, units: Units, place: &str, style: &Style) ->
     }];
     let has_measures = s.measures.len() > 1;
     if has_measures {
-        series.push(stroke(
+        series.push(line(
             "bare pool",
             Ink::Air,
             middle(&s.bare_fan),
@@ -78,14 +78,8 @@ pub fn fan_chart(s: &WarmupSummary, units: Units, place: &str, style: &Style) ->
             Dash::Dashed,
         ));
     }
-    series.push(stroke(
-        "middle",
-        Ink::Water,
-        middle(&s.fan),
-        3.0,
-        Dash::Solid,
-    ));
-    series.push(stroke(
+    series.push(line("middle", Ink::Water, middle(&s.fan), 3.0, Dash::Solid));
+    series.push(line(
         "target",
         Ink::Text,
         vec![(0.0, to), (last, to)],
@@ -123,18 +117,6 @@ pub fn fan_chart(s: &WarmupSummary, units: Units, place: &str, style: &Style) ->
     );
     chart.panels.push(panel);
     chart
-}
-
-fn stroke(name: &str, ink: Ink, points: Vec<(f64, f64)>, width_px: f64, dash: Dash) -> Series {
-    Series {
-        name: name.into(),
-        ink,
-        shape: Shape::Line {
-            points,
-            width_px,
-            dash,
-        },
-    }
 }
 
 /// Days since the start, marked on whole ones.
@@ -263,7 +245,7 @@ pub fn measures_chart(s: &WarmupSummary, units: Units, place: &str, style: &Styl
                 ink: Ink::WaterSpan,
                 shape: Shape::Bars(bars),
             },
-            stroke("four in five", Ink::Text, whiskers, 2.0, Dash::Solid),
+            line("four in five", Ink::Text, whiskers, 2.0, Dash::Solid),
         ],
         outlined: false,
         parted: false,

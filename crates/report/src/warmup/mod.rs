@@ -1,5 +1,6 @@
 //! How long the water takes to get warm, as data: the object of `swimdays warmup --json`, and what its text and pictures are made from.
 
+mod chapter;
 mod chart;
 mod text;
 
@@ -14,6 +15,7 @@ use swimdays_studies::{
 
 use crate::ReportError;
 
+pub use chapter::chapter;
 pub use chart::{fan_chart, measures_chart};
 pub use text::warmup_lines;
 

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use swimdays_quantity::{Kind, Units};
 
 use super::{DaysSpread, MeasureSummary, SavedSummary, WarmupSummary, date};
-use crate::lines::{TIE, percent, shortened, tied, wrap, wrapped};
+use crate::lines::{TIE, capital, percent, shortened, tied, wrap, wrapped};
 use crate::words::{count_of, day, rough, whole};
 
 /// Start days named at most.
@@ -37,13 +37,6 @@ pub fn warmup_lines(summary: &WarmupSummary, units: Units, width: usize) -> Vec<
     out.extend(wrap(&notes.join(" "), width));
     out.extend(wrap(&caution(summary), width));
     out
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 fn caution(s: &WarmupSummary) -> String {
@@ -213,6 +206,11 @@ fn ready(s: &WarmupSummary, units: Units) -> Option<String> {
             ready.warm_frac_by_lead.len().saturating_sub(1)
         ),
     })
+}
+
+/// The answer in sentences, for the page.
+pub(super) fn lead(s: &WarmupSummary, units: Units) -> Vec<String> {
+    vec![headline(s, units), sources(s)]
 }
 
 /// Where the heat came from, and how much of it stayed.

@@ -55,15 +55,16 @@ pub(crate) fn run(args: &ScenarioArgs, out: &mut dyn Write, err: &mut dyn Write)
 
 fn write(report: &BuildReport, output: &mut OutputFolder) -> Result<(), ReportError> {
     let style = Style::light();
-    let mut inline = Vec::new();
+    let mut drawings = Vec::new();
     for (name, chart) in charts(report, &style) {
-        inline.push(output.write_chart(&name, &chart, &style)?);
+        output.write_chart(&name, &chart, &style)?;
+        drawings.push(chart);
     }
     output.write("parts.csv", |w| write_parts_csv(w, report))?;
     output.write("cuts.csv", |w| write_cuts_csv(w, report))?;
     output.write("rings.csv", |w| write_rings_csv(w, report))?;
     output.write("build.json", |w| report.write_json(w))?;
-    output.write("build.html", |w| write_page(w, report, &inline))
+    output.write("build.html", |w| write_page(w, report, drawings, &style))
 }
 
 /// Lengths, hours and counts as numbers.
