@@ -107,12 +107,14 @@ const STACKED: [(Ink, Ink); 14] = [
 ];
 
 /// Lines and marks that meet in one panel.
-const TOGETHER: [(Ink, Ink); 5] = [
+const TOGETHER: [(Ink, Ink); 6] = [
     (Ink::Water, Ink::Air),
     (Ink::Water, Ink::Outlet),
     (Ink::Air, Ink::Outlet),
     (Ink::Water, Ink::TooHot),
     (Ink::Water, Ink::Cold),
+    // Days against heater area, the pump's curve and the loop's.
+    (Ink::Water, Ink::Pump),
 ];
 
 #[test]

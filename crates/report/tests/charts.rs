@@ -15,6 +15,8 @@ mod checks;
 mod fixture;
 #[path = "fixture/flows.rs"]
 mod flows;
+#[path = "fixture/look.rs"]
+mod look;
 #[path = "fixture/studies.rs"]
 mod studies;
 #[path = "fixture/views.rs"]
@@ -428,51 +430,14 @@ fn a_week_starts_where_asked_and_ends_within_the_run() {
 #[test]
 fn axes_cover_all_that_is_drawn() {
     for (name, chart) in gallery() {
-        for panel in &chart.panels {
-            let values: Vec<_> = panel.series.iter().flat_map(|s| s.values()).collect();
-            assert!(
-                panel.x.covers(values.iter().map(|v| v.0)),
-                "{name}: x of {}",
-                panel.name
-            );
-            assert!(
-                panel.y.covers(values.iter().map(|v| v.1)),
-                "{name}: y of {}",
-                panel.name
-            );
-        }
+        look::axes_cover(&name, &chart);
     }
 }
 
 #[test]
 fn labels_stay_on_the_sheet_and_clear_of_each_other() {
     for (name, chart) in gallery() {
-        let boxes = chart.text_boxes();
-        for (i, a) in boxes.iter().enumerate() {
-            assert!(
-                chart.sheet_frame().contains(a),
-                "{name}: “{}” leaves the sheet",
-                chart.labels[i].text
-            );
-            for (j, b) in boxes.iter().enumerate().skip(i + 1) {
-                assert!(
-                    !a.overlaps(b),
-                    "{name}: “{}” and “{}” overlap",
-                    chart.labels[i].text,
-                    chart.labels[j].text
-                );
-            }
-        }
-        for swatch in &chart.swatches {
-            assert!(
-                chart.sheet_frame().contains(&swatch.frame),
-                "{name}: a swatch leaves the sheet"
-            );
-            assert!(
-                !boxes.iter().any(|b| b.overlaps(&swatch.frame)),
-                "{name}: a swatch lies on text"
-            );
-        }
+        look::labels_are_clear(&name, &chart);
     }
 }
 

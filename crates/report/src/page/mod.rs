@@ -32,6 +32,9 @@ const FONTS: [(u16, &[u8]); 2] = [
 /// A table of more columns is not squeezed onto a narrow screen.
 const MANY_COLUMNS: usize = 5;
 
+/// A table of more rows may be parted by the edge of a sheet.
+const LONG_ROWS: usize = 13;
+
 /// The sheet's rules.
 const CSS: &str = include_str!("page.css");
 
@@ -227,8 +230,14 @@ fn write_list(body: &mut String, tag: &str, items: &[String]) {
 
 /// A table in a frame that slides where it is too wide, so that the keyboard must reach it.
 fn write_table(body: &mut String, table: &Table, frame: &str) {
+    // A long one may go on on the next sheet of paper.
+    let long = if table.rows.len() > LONG_ROWS {
+        " long"
+    } else {
+        ""
+    };
     *body += &format!(
-        "<div class=\"{frame}\" tabindex=\"0\" role=\"group\" aria-label=\"{}\">\n",
+        "<div class=\"{frame}{long}\" tabindex=\"0\" role=\"group\" aria-label=\"{}\">\n",
         attribute(&table.caption)
     );
     let class = |numbers: bool| if numbers { " class=\"n\"" } else { "" };
