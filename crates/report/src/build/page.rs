@@ -10,6 +10,7 @@ use super::text::{loads, summed_up, unnumbered, water};
 use super::{BuildReport, Cut, HeaterSheet};
 use crate::ReportError;
 use crate::chart::{Chart, CutRow, cut_chart};
+use crate::lines::capital;
 use crate::page::{Block, Chapter, Page, Table, Terms};
 use crate::style::Style;
 
@@ -89,7 +90,7 @@ fn cautions(report: &BuildReport) -> Chapter {
         let number = if c.short.contains(&c.number) {
             String::new()
         } else {
-            format!("{}.", c.number.trim_end_matches('.'))
+            format!("{}.", capital(c.number.trim_end_matches('.')))
         };
         chapter = chapter.with(Block::Warning {
             short: c.short.clone(),

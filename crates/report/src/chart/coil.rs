@@ -88,7 +88,9 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
             &mut taken,
         );
     }
+    let board = outline(&panel, d);
     for label in d.labels.iter().filter(|l| l.column.is_none()) {
+        let before = chart.labels.len();
         // Ends at the upper or lower edge: words outside it.
         let (x, y) = panel.px(label.at.x_m, label.at.y_m);
         let below = label.at.y_m <= 0.5 * (d.low.y_m + d.high.y_m);
@@ -97,10 +99,38 @@ pub fn coil_chart(view: &CoilView<'_>, style: &Style) -> Chart {
             .anchored(Anchor::Middle)
             .bold_if(label.is_end);
         place(&mut chart, words, &panel.frame, &mut taken);
+        // Beside the board lies nothing that disturbs the words, and a patch would hide its edge.
+        if let Some(placed) = chart.labels.get_mut(before) {
+            placed.on_patch = placed.text_box().overlaps(&board);
+        }
     }
     chart.panels.push(panel);
     key(&mut chart, d, bottom + 34.0, style);
     chart
+}
+
+/// Where the board lies on the sheet.
+fn outline(panel: &Panel, d: &Drawing) -> Frame {
+    let corners = d
+        .strokes
+        .iter()
+        .filter(|s| s.kind == StrokeKind::Outline)
+        .flat_map(|s| &s.points)
+        .map(|p| panel.px(p.x_m, p.y_m));
+    corners.fold(
+        Frame {
+            left: f64::INFINITY,
+            top: f64::INFINITY,
+            right: f64::NEG_INFINITY,
+            bottom: f64::NEG_INFINITY,
+        },
+        |f, (x, y)| Frame {
+            left: f.left.min(x),
+            top: f.top.min(y),
+            right: f.right.max(x),
+            bottom: f.bottom.max(y),
+        },
+    )
 }
 
 /// One series a kind of line; the tube as wide as it is, with its middle line.
