@@ -113,8 +113,8 @@ const TOGETHER: [(Ink, Ink); 6] = [
     (Ink::Air, Ink::Outlet),
     (Ink::Water, Ink::TooHot),
     (Ink::Water, Ink::Cold),
-    // Days against heater area, the pump's curve and the loop's.
-    (Ink::Water, Ink::Pump),
+    // The pump's curve and the loop's.
+    (Ink::Pump, Ink::Outlet),
 ];
 
 #[test]

@@ -223,13 +223,9 @@ pub fn area_chart(report: &CompareReport, units: Units, style: &Style) -> Option
             Dash::Dotted,
         ));
     }
-    panel.series.push(line(
-        "no_cover",
-        Ink::Pump,
-        bare.clone(),
-        2.25,
-        Dash::Dashed,
-    ));
+    panel
+        .series
+        .push(line("no_cover", Ink::Air, bare.clone(), 2.25, Dash::Dashed));
     panel.series.push(line(
         "cover",
         Ink::Water,
@@ -295,7 +291,7 @@ pub fn area_chart(report: &CompareReport, units: Units, style: &Style) -> Option
     };
     for (name, said, ink) in [
         ("cover", with.as_str(), Ink::Water),
-        ("no_cover", "without a cover", Ink::Pump),
+        ("no_cover", "without a cover", Ink::Air),
     ] {
         if let Some(series) = panel.series(name) {
             chart.label_beside(&panel, series, said, style.label_px, ink);

@@ -86,7 +86,7 @@ pub fn pump_chart(report: &FlowReport, units: Units, style: &Style) -> Chart {
         .iter()
         .map(|(name, points)| line(name, Ink::Muted, points.clone(), 1.25, Dash::Dashed))
         .collect();
-    series.push(line("loop", Ink::Water, own, 2.75, Dash::Solid));
+    series.push(line("loop", Ink::Outlet, own, 2.75, Dash::Solid));
     if !pump.is_empty() {
         series.push(line("pump", Ink::Pump, pump, 2.75, Dash::Solid));
     }
@@ -135,7 +135,7 @@ pub fn pump_chart(report: &FlowReport, units: Units, style: &Style) -> Chart {
     if shown {
         point_label(&mut chart, &panel, at, report, units, style);
     }
-    for (name, ink) in [("pump", Ink::Pump), ("loop", Ink::Water)] {
+    for (name, ink) in [("pump", Ink::Pump), ("loop", Ink::Outlet)] {
         if let Some(series) = panel.series(name).filter(|s| s.values().len() > 1) {
             let said = if name == "pump" {
                 "the pump"
