@@ -26,6 +26,7 @@ use swimdays_report::style::Style;
 use swimdays_report::warmup::fan_chart;
 use swimdays_report::{Units, warmup};
 use swimdays_scenario::Scenario;
+use swimdays_studies::compare::Ranges;
 use swimdays_studies::{Objective, Spread};
 use swimdays_weather::WeatherYear;
 
@@ -83,7 +84,9 @@ fn the_bars_of_measures_and_the_curves_of_area_are_the_comparisons() {
         ("above-ground-south.toml", 1.0),
     ] {
         let (scenario, weather) = sample(name);
-        let found = swimdays_studies::compare::compare(&scenario, &[&weather], step_m2).unwrap();
+        let found =
+            swimdays_studies::compare::compare(&scenario, &[&weather], step_m2, Ranges::Read)
+                .unwrap();
         let report = CompareReport::new(&scenario, &[&weather], &["year".into()], found, "0");
         for units in [Units::Us, Units::Metric] {
             let chart = measures_chart(&report, units, &Style::light());

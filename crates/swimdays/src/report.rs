@@ -9,6 +9,7 @@ use swimdays_report::hours::HoursSummary;
 use swimdays_report::page::{Chapter, Page, season_chapters};
 use swimdays_report::style::Style;
 use swimdays_report::text;
+use swimdays_report::warmup::WarmupSummary;
 use swimdays_report::weather::WeatherReport;
 use swimdays_report::words::weather_name;
 use swimdays_scenario::Scenario;
@@ -70,8 +71,8 @@ fn page(
         let hours = hours?;
         chapters.push(swimdays_report::hours::chapter(&hours, units, &style));
     }
-    if let Some(warmup) = warmup::usual_answer(scenario, years) {
-        let place = sources::pool_and_weather(plan, years, "");
+    if let Some(warmup) = found.warmup {
+        let place = sources::pool_and_weather(&scenario.plan, years, "");
         chapters.push(swimdays_report::warmup::chapter(
             &warmup, units, &place, &style,
         ));
@@ -130,6 +131,7 @@ fn page(
 struct Found {
     compared: Option<Result<CompareReport, Failure>>,
     hours: Option<Result<HoursSummary, Failure>>,
+    warmup: Option<WarmupSummary>,
     flow: Option<Result<FlowReport, Failure>>,
     sheet: Option<Result<BuildReport, Failure>>,
 }
@@ -140,7 +142,7 @@ impl Found {
         let plan = &scenario.plan;
         let heats = !plan.heaters.is_empty();
         let chooses = heats || plan.cover.is_some() || plan.other_heater.is_some();
-        let ((compared, hours), (flow, sheet)) = rayon::join(
+        let ((compared, hours), (flow, sheet, warmup)) = rayon::join(
             || {
                 rayon::join(
                     || chooses.then(|| compare::answer(scenario, years, Ranges::Read)),
@@ -152,12 +154,14 @@ impl Found {
                 (
                     hydraulics.map(|hydraulics| flow::answer(scenario, hydraulics)),
                     heats.then(|| build::report(scenario, args)),
+                    warmup::usual_answer(scenario, years),
                 )
             },
         );
         Self {
             compared,
             hours,
+            warmup,
             flow,
             sheet,
         }
