@@ -11,6 +11,10 @@ use crate::result::Quantity;
 const MISSES_MORE_BY_WORDS: f64 = 3.0;
 const MISSES_MORE_BY_TYPICAL: f64 = 6.0;
 
+/// As how many independent readings those of one quantity count at most where the weather is guessed: a fortnight with six a day. A summer that was
+/// duller than usual is so in every reading, and more of them do not tell it from shade (own judgement).
+const MOST_IN_GUESSED: f64 = 84.0;
+
 /// Scatter of the outlet's rise that an hour's mean weather cannot foretell (clouds within the hour), share of the rise: at the
 /// beginning, and the ends that the log may move it to.
 const RISE_SCATTER_FRAC: f64 = 0.1;
@@ -64,7 +68,12 @@ impl Counts {
                 .filter(|(_, s)| s.quantity == quantity)
                 .map(|(u, _)| *u)
                 .collect();
-            counts_frac(&own)
+            #[allow(clippy::cast_precision_loss, reason = "a count of readings")]
+            let n = own.len().max(1) as f64;
+            match model.stage.basis {
+                Basis::Real => counts_frac(&own),
+                Basis::Remarks | Basis::Typical => counts_frac(&own).min(MOST_IN_GUESSED / n),
+            }
         };
         Self {
             water: of(Quantity::Water),

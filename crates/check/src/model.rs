@@ -50,6 +50,10 @@ const FIRST_NIGHT_HOUR: u32 = 19;
 /// (own judgement, no source). Six readings within an hour are worth one and a half.
 const ALIKE_FRAC: f64 = 0.5;
 
+/// Readings of so many hours are taken together where the weather is not that of the days, h: the guess knows the day, hardly the hour (own
+/// judgement).
+const GUESSED_TOGETHER_H: f64 = 3.0;
+
 /// One temperature that was read, or the mean of those that were read within one interval of the weather.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Sight {
@@ -433,9 +437,13 @@ fn flow_measured(stage: &Stage, log: &Log) -> Option<(f64, f64)> {
 fn sights(stage: &Stage, log: &Log, before: &Trace) -> Vec<Sight> {
     let mut out: Vec<Sight> = Vec::new();
     let mut open: Vec<(f64, usize)> = Vec::new();
+    let together_h = match stage.basis {
+        Basis::Real => stage.interval_h(),
+        Basis::Remarks | Basis::Typical => stage.interval_h().max(GUESSED_TOGETHER_H),
+    };
     for reading in &log.readings {
         let hours = stage.hours_of(reading.time);
-        let interval = (hours / stage.interval_h()).floor();
+        let interval = (hours / together_h).floor();
         open.retain(|(of, _)| of.total_cmp(&interval).is_eq());
         let mut add = |quantity, measured: Option<f64>| {
             let Some(measured_c) = measured.filter(|c| c.is_finite()) else {
