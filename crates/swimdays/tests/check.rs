@@ -4,7 +4,7 @@ mod desk;
 
 use std::fs;
 
-use desk::{Desk, json, sample, text};
+use desk::{Desk, json, sample, text, words};
 use serde_json::Value;
 
 /// One Btu/h in W (NIST Special Publication 811).
@@ -16,32 +16,6 @@ fn number(value: &Value, key: &str) -> f64 {
     value[key]
         .as_f64()
         .unwrap_or_else(|| panic!("no number {key}"))
-}
-
-fn told(desk: &Desk, args: &[&str]) -> String {
-    let output = desk.run(args);
-    assert!(
-        output.status.success(),
-        "{args:?}: {}",
-        text(&output.stderr)
-    );
-    text(&output.stdout)
-}
-
-fn refused(desk: &Desk, args: &[&str]) -> String {
-    let output = desk.run(args);
-    assert_eq!(
-        output.status.code(),
-        Some(2),
-        "{args:?}: {}",
-        text(&output.stdout)
-    );
-    text(&output.stderr)
-}
-
-/// The words without the ends of lines.
-fn words(told: &str) -> String {
-    told.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Btu/h = 500 × gpm × °F: common practice, no source. Warm water is up to 1 % lighter than the rule has it.
@@ -69,10 +43,7 @@ fn one_reading_follows_the_rule_of_thumb() {
 #[test]
 fn one_reading_is_told_in_the_builders_units_and_judged() {
     let desk = Desk::new();
-    let us = words(&told(
-        &desk,
-        &["check", "--flow", "2 gpm", "--in", "70F", "--out", "75F"],
-    ));
+    let us = words(&desk.told(&["check", "--flow", "2 gpm", "--in", "70F", "--out", "75F"]));
     assert!(
         us.contains("carries 5,000 Btu/h (1,500 W) into the pool"),
         "{us}"
@@ -81,22 +52,16 @@ fn one_reading_is_told_in_the_builders_units_and_judged() {
         us.contains("same thermometer") && us.contains("scalds"),
         "{us}"
     );
-    let metric = words(&told(
-        &desk,
-        &[
-            "check", "--flow", "8 L/min", "--in", "21 C", "--out", "24 C",
-        ],
-    ));
+    let metric = words(&desk.told(&[
+        "check", "--flow", "8 L/min", "--in", "21 C", "--out", "24 C",
+    ]));
     assert!(
         metric.contains("1,700 W into the pool") && !metric.contains("Btu"),
         "{metric}"
     );
-    let asked = words(&told(
-        &desk,
-        &[
-            "check", "--flow", "8 L/min", "--in", "21 C", "--out", "24 C", "--units", "us",
-        ],
-    ));
+    let asked = words(&desk.told(&[
+        "check", "--flow", "8 L/min", "--in", "21 C", "--out", "24 C", "--units", "us",
+    ]));
     assert!(
         asked.contains("69.8 °F") && !asked.contains(" °C"),
         "{asked}"
@@ -126,10 +91,7 @@ fn one_reading_is_told_in_the_builders_units_and_judged() {
     assert_eq!(judge("85F", "20 ft2"), "more_than_it_can");
     assert_eq!(judge("72F", "40 ft2"), "less");
     assert_eq!(judge("69.9F", "20 ft2"), "no_rise");
-    let hot = words(&told(
-        &desk,
-        &["check", "--flow", "0.5 gpm", "--in", "70F", "--out", "95F"],
-    ));
+    let hot = words(&desk.told(&["check", "--flow", "0.5 gpm", "--in", "70F", "--out", "95F"]));
     assert!(
         hot.contains("too little flow, not a better heater"),
         "{hot}"
@@ -139,33 +101,25 @@ fn one_reading_is_told_in_the_builders_units_and_judged() {
 #[test]
 fn what_cannot_be_checked_is_refused_with_what_to_do() {
     let desk = Desk::new();
-    assert!(refused(&desk, &["check"]).contains("--log notes.csv"));
+    assert!(desk.refused(&["check"]).contains("--log notes.csv"));
     assert!(
-        refused(
-            &desk,
-            &["check", "--flow", "2", "--in", "70F", "--out", "75F"]
-        )
-        .contains("needs a unit")
+        desk.refused(&["check", "--flow", "2", "--in", "70F", "--out", "75F"])
+            .contains("needs a unit")
     );
     assert!(
-        refused(&desk, &["check", "--in", "70F", "--out", "75F"]).contains("--flow is missing")
+        desk.refused(&["check", "--in", "70F", "--out", "75F"])
+            .contains("--flow is missing")
     );
     assert!(
-        refused(
-            &desk,
-            &["check", "--flow", "2 gpm", "--in", "70F", "--out", "750F"]
-        )
-        .contains("allowed is")
+        desk.refused(&["check", "--flow", "2 gpm", "--in", "70F", "--out", "750F"])
+            .contains("allowed is")
     );
     let pool = sample("check-pool.toml");
     let log = sample("check-healthy.csv");
-    assert!(refused(&desk, &["check", &pool]).contains("--template"));
-    let both = refused(
-        &desk,
-        &[
-            "check", &pool, "--flow", "2 gpm", "--in", "70F", "--out", "75F",
-        ],
-    );
+    assert!(desk.refused(&["check", &pool]).contains("--template"));
+    let both = desk.refused(&[
+        "check", &pool, "--flow", "2 gpm", "--in", "70F", "--out", "75F",
+    ]);
     assert!(both.contains("do not go together"), "{both}");
     let late: String = fs::read_to_string(sample("check-forecast.csv"))
         .expect("committed weather")
@@ -174,19 +128,16 @@ fn what_cannot_be_checked_is_refused_with_what_to_do() {
         .map(|line| format!("{line}\n"))
         .collect();
     fs::write(desk.path("late.csv"), late).expect("written");
-    let other = refused(
-        &desk,
-        &["check", &pool, "--log", &log, "--weather", "late.csv"],
-    );
+    let other = desk.refused(&["check", &pool, "--log", &log, "--weather", "late.csv"]);
     assert!(other.contains("has none of the log's days"), "{other}");
-    let none = refused(&desk, &["check", &pool, "--log", "nowhere.csv"]);
+    let none = desk.refused(&["check", &pool, "--log", "nowhere.csv"]);
     assert!(none.contains("nowhere.csv: cannot be read"), "{none}");
     fs::write(
         desk.path("thin.csv"),
         "time,water F\nMay 3 7 am,66\nMay 3 9 am,warm\n",
     )
     .expect("written");
-    let thin = refused(&desk, &["check", &pool, "--log", "thin.csv"]);
+    let thin = desk.refused(&["check", &pool, "--log", "thin.csv"]);
     assert!(thin.contains("at least 3"), "{thin}");
 }
 
@@ -194,19 +145,16 @@ fn what_cannot_be_checked_is_refused_with_what_to_do() {
 fn the_template_is_a_log() {
     let desk = Desk::new();
     for (units, sign) in [("us", "water F"), ("metric", "water C")] {
-        let template = told(&desk, &["check", "--template", "--units", units]);
+        let template = desk.told(&["check", "--template", "--units", units]);
         assert!(template.contains(sign), "{template}");
         fs::write(desk.path("log.csv"), &template).expect("written");
-        let answer = told(
-            &desk,
-            &[
-                "check",
-                &sample("check-pool.toml"),
-                "--log",
-                "log.csv",
-                "--json",
-            ],
-        );
+        let answer = desk.told(&[
+            "check",
+            &sample("check-pool.toml"),
+            "--log",
+            "log.csv",
+            "--json",
+        ]);
         assert!(answer.contains("\"unreadable\": []"), "{answer}");
     }
     assert_eq!(desk.names(), ["log.csv"]);
@@ -233,7 +181,7 @@ fn each_log_gets_an_answer_and_pictures() {
             "--units",
             units,
         ];
-        let answer = told(&desk, &args);
+        let answer = desk.told(&args);
         let lines: Vec<&str> = answer.lines().collect();
         assert!(lines.len() <= LINES, "{case}: {}\n{answer}", lines.len());
         assert!(
@@ -323,10 +271,7 @@ fn the_hidden_fault_is_named_first() {
 fn words_about_the_sky_stand_for_weather_and_a_typical_year_is_called_so() {
     let desk = Desk::new();
     let pool = sample("check-pool.toml");
-    let ten = words(&told(
-        &desk,
-        &["check", &pool, "--log", &sample("check-ten-lines.csv")],
-    ));
+    let ten = words(&desk.told(&["check", &pool, "--log", &sample("check-ten-lines.csv")]));
     assert!(ten.contains("your words about the sky"), "{ten}");
     assert!(
         ten.contains("Hot at the outlet is too little flow"),
@@ -339,10 +284,7 @@ fn words_about_the_sky_stand_for_weather_and_a_typical_year_is_called_so() {
         .map(|line| line.split(',').take(4).collect::<Vec<_>>().join(","))
         .collect();
     fs::write(desk.path("bare.csv"), bare.join("\n")).expect("written");
-    let typical = words(&told(
-        &desk,
-        &["check", &pool, "--log", "bare.csv", "--out", "typical"],
-    ));
+    let typical = words(&desk.told(&["check", &pool, "--log", "bare.csv", "--out", "typical"]));
     assert!(
         typical.contains("a typical year") && typical.contains("only large faults show"),
         "{typical}"
@@ -365,7 +307,7 @@ fn rows_that_were_left_out_are_named_and_the_rest_is_used() {
         "--weather",
         &sample("check-weather.csv"),
     ];
-    let answer = words(&told(&desk, &args));
+    let answer = words(&desk.told(&args));
     assert!(
         answer.contains("line 9, column `time`: found `May 28 half past four`"),
         "{answer}"
@@ -427,7 +369,7 @@ fn what_was_learnt_is_written_beside_what_was_believed() {
         "--write",
         "learnt.toml",
     ];
-    let answer = words(&told(&desk, &args));
+    let answer = words(&desk.told(&args));
     assert!(
         answer.contains("Learnt values, the old ones beside them"),
         "{answer}"
@@ -451,7 +393,7 @@ fn what_was_learnt_is_written_beside_what_was_believed() {
             .status
             .success()
     );
-    assert!(refused(&desk, &args).contains("stays as it is"));
+    assert!(desk.refused(&args).contains("stays as it is"));
 }
 
 /// With a fault about, the numbers learnt describe the fault: nothing is written, unless by force and marked so.
@@ -489,7 +431,7 @@ fn a_fault_is_not_learnt_unless_forced() {
     assert!(!desk.path("learnt.toml").exists());
 
     args.push("--force");
-    let answer = words(&told(&desk, &args));
+    let answer = words(&desk.told(&args));
     assert!(
         answer.contains("Beware: they describe the pool with its fault"),
         "{answer}"
@@ -512,10 +454,7 @@ fn a_fault_is_not_learnt_unless_forced() {
 fn without_weather_a_healthy_pool_is_not_called_faulty() {
     let desk = Desk::new();
     let (pool, log) = (sample("check-pool.toml"), sample("check-healthy.csv"));
-    let answer = words(&told(
-        &desk,
-        &["check", &pool, "--log", &log, "--out", "here"],
-    ));
+    let answer = words(&desk.told(&["check", &pool, "--log", &log, "--out", "here"]));
     for part in [
         "As far as the weather of a typical year can tell, pool and heater do what they should",
         "Give --weather, or words about the sky in the log, to know more.",
